@@ -1,1 +1,1 @@
-"""building"""
+"""What the bench needs: order, forming board, slide-on order."""

@@ -1,1 +1,1 @@
-"""calc"""
+"""Kernels: numbers in, numbers out. Knows no loom, no file and no page."""

@@ -1,1 +1,1 @@
-"""jobfile"""
+"""The job file: text with positions, decoding, edits, saving, reading into the model."""

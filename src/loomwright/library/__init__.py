@@ -1,1 +1,1 @@
-"""library"""
+"""Generic device kinds, stock and faces: data files with their marks."""

@@ -1,1 +1,1 @@
-"""mockup"""
+"""From the measured rope to the tree of sections; captures from tables and forms."""

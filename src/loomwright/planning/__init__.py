@@ -1,1 +1,1 @@
-"""planning"""
+"""Alternatives, priced, as edits."""

@@ -1,1 +1,1 @@
-"""records"""
+"""What was done and measured at the bench."""

@@ -1,1 +1,1 @@
-"""routing"""
+"""Joins, wires and the path of every wire."""

@@ -1,1 +1,1 @@
-"""sheets"""
+"""Pages and drawings written to PDF, SVG, DXF, XLSX and CSV."""

@@ -1,1 +1,1 @@
-"""sizing"""
+"""Lengths, conductors, bundles, coverings and heat."""
