@@ -40,7 +40,7 @@ def awg_number(label: str) -> int:
         return 1 - int(text[:-2])
     if text.isdigit():
         return int(text)
-    raise OutOfRange("AWG size", label, "a whole number, or 1/0 to 4/0", "write the size as printed on the reel")
+    raise OutOfRange("AWG size", label, "a whole number, or 1/0 to 4/0", "write the size as on the reel")
 
 
 def awg_label(number: int) -> str:

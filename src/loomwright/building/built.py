@@ -1,0 +1,139 @@
+"""What the bench needs: board, build order, slide-on order, labels."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from loomwright.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPoint:
+    """A point on the forming board, from the lower left corner [mm]."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    kind: str  # "datum", "branch point", "end"
+
+
+@dataclass(frozen=True, slots=True)
+class BoardSection:
+    """A section on the board: a polyline of true length from inner to outer point."""
+
+    section: str  # key loom/section
+    line: tuple[tuple[float, float], ...]
+    length_mm: float
+    finished_mm: float
+    wires: int
+    trim_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BoardMark:
+    """Something marked on the board at a place: splice, sleeve end, tie, label, exit words."""
+
+    kind: str  # "splice", "sleeve end", "tie", "label", "exit", "co-run parts"
+    words: str
+    section: str
+    mm: float
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class MarkingOutRow:
+    """One peg: running distance from the datum, from the last point, and x, y from the corner [mm]."""
+
+    point: str
+    after: str
+    running_mm: float
+    step_mm: float
+    x_mm: float
+    y_mm: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Board:
+    """One loom's forming board, seen from above, at 1:1.
+
+    Attributes:
+        width_mm, height_mm: size, the corner is the origin
+        angles: (section name, direction in degrees, 0 = right, counter-clockwise), kept between runs
+        crossings: number of crossings that could not be avoided (0 = none)
+    """
+
+    loom: str
+    width_mm: float
+    height_mm: float
+    points: tuple[BoardPoint, ...]
+    sections: tuple[BoardSection, ...]
+    marks: tuple[BoardMark, ...]
+    marking_out: tuple[MarkingOutRow, ...]
+    angles: tuple[tuple[str, float], ...]
+    crossings: int
+
+    @cached_property
+    def point(self) -> dict[str, BoardPoint]:
+        """Points by name."""
+        return {p.name: p for p in self.points}
+
+
+@dataclass(frozen=True, slots=True)
+class SlideOn:
+    """One thing to slide on at an end or section, in order from the body outward."""
+
+    loom: str
+    end: str
+    order: int
+    what: str
+    size: str
+    cut_mm: float
+    before: str
+
+
+@dataclass(frozen=True, slots=True)
+class BuildStep:
+    """One step of the build order.
+
+    Attributes:
+        phase: "cut", "prepare", "lay up", "bare fit", "sheath", "ends", "bench test", "close", "install", "power up"
+        rules: ordering rules it rests on, "R6 cannot", "R11 should"
+        cautions: keys of cautions to print at this step
+    """
+
+    number: int
+    loom: str
+    phase: str
+    words: str
+    items: tuple[str, ...]
+    rules: tuple[str, ...]
+    cautions: tuple[str, ...]
+    irreversible: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label: text, where it goes, its size."""
+
+    kind: str  # "wire", "splice", "branch point", "plug", "loom"
+    text: str
+    place: str
+    width_mm: float
+    of: str
+
+
+@dataclass(frozen=True)
+class Built:
+    """Everything the bench needs besides sizes."""
+
+    boards: tuple[Board, ...]
+    slide_on: tuple[SlideOn, ...]
+    steps: tuple[BuildStep, ...]
+    labels: tuple[Label, ...]
+    findings: tuple[Finding, ...]
+
+    @cached_property
+    def board(self) -> dict[str, Board]:
+        """Boards by loom."""
+        return {b.loom: b for b in self.boards}
