@@ -28,6 +28,8 @@ class Section:
         co_runs: sections that run beside it
         area: area it lies in, "" = none
         air_c: air temperature it lies in [degrees C]
+        readings: (name, sign, give or take in mm) of every reading its length is the signed sum of, so that
+            a reading two neighbours share cancels on a way over both; () = `own_mm` stands for itself
     """
 
     name: str
@@ -43,6 +45,7 @@ class Section:
     co_runs: tuple[CoRun, ...] = ()
     area: str = ""
     air_c: float = 20.0
+    readings: tuple[tuple[str, float, float], ...] = ()
     passes: Passes | None = None
 
 
