@@ -1,0 +1,220 @@
+"""The sheets of a pack set as one PDF: data and figures are handed to the shipped template in memory."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, Final
+
+from loomwright.errors import LoomwrightError
+from loomwright.sheets.lettering import FONT_FOLDER, clean
+from loomwright.sheets.pages import (
+    Block,
+    Caution,
+    Contents,
+    Facts,
+    Figure,
+    FigureRow,
+    FindingLine,
+    FindingList,
+    Heading,
+    PackHead,
+    PageBreak,
+    Paragraph,
+    Sheet,
+    Table,
+)
+from loomwright.sheets.paper import A4, Paper
+from loomwright.sheets.svg import svg_text
+from loomwright.sheets.table_layout import MM_PER_POINT, PAD_EM, breakable, layout, shown
+
+LEFT_MM: Final = 20.0  # room for the holes of a folder
+RIGHT_MM: Final = 12.0
+TALL_MM: Final = 38.0  # head, foot and margins together
+BODY_PT: Final = 9.5
+BIG_PT: Final = 13.0
+TEMPLATE: Final = Path(__file__).with_name("template") / "pack.typ"
+BARS_PT: Final = (("fault", 4.0), ("caution", 2.0), ("note", 0.6))
+
+Json = dict[str, Any]
+
+
+class NotSet(LoomwrightError):
+    """The typesetter refused a pack; the message says what it said."""
+
+
+class _Setter:
+    """Turns sheets into the template's data and collects their figures."""
+
+    def __init__(self, paper: Paper) -> None:
+        self.paper = paper
+        self.figures: dict[str, str] = {}  # SVG text -> file name
+        self.room_mm = self.tall_mm = self.size_pt = 0.0
+        self.big = False
+
+    def words(self, text: str, less_mm: float = 0.0, bold: bool = False) -> str:
+        room = (self.room_mm - less_mm) / (self.size_pt * MM_PER_POINT)
+        return breakable(text, room, bold)
+
+    def table(self, table: Table) -> Json:
+        form = layout(table, self.room_mm, self.big)
+        em = form.size_pt * MM_PER_POINT
+        rooms = [wide / em - 2 * PAD_EM for wide in form.widths_mm]
+        columns = tuple(zip(table.columns, rooms, strict=True))
+        written = any(column.kind == "blank" for column in table.columns)
+
+        def cells(row: Sequence[Any]) -> list[str]:
+            return [
+                ("1" if cell is True else "0")
+                if column.kind == "tick"
+                else breakable(shown(cell, column), room, column.bold)
+                for cell, (column, room) in zip(row, columns, strict=True)
+            ]
+
+        aligns = {"left": "l", "middle": "c", "right": "r"}
+        kinds = {"text": "x", "number": "x", "tick": "t", "blank": "w"}
+        fixed = {"number": "r", "tick": "c"}
+        return {
+            "kind": "table",
+            "title": self.words(table.title, bold=True),
+            "note": self.words(table.note),
+            "size": form.size_pt,
+            "drop": 0.75 if written else 0.42,
+            "widths": [round(wide, 4) for wide in form.widths_mm],
+            "aligns": [fixed.get(column.kind, aligns[column.align]) for column in table.columns],
+            "kinds": [kinds[column.kind] for column in table.columns],
+            "bolds": [column.bold for column in table.columns],
+            "heads": [
+                {"head": breakable(column.head, room, True), "unit": clean(column.unit)}
+                for column, room in columns
+            ],
+            "groups": [
+                {"title": self.words(group.title, 10.0, True), "rows": [cells(row) for row in group.rows]}
+                for group in table.groups
+            ],
+        }
+
+    def facts(self, facts: Facts) -> Json:
+        part = self.room_mm / facts.across
+        name_mm, value_mm = 0.4 * part, 0.6 * part - 6.0
+        pairs = [
+            [self.words(name, self.room_mm - name_mm), self.words(value, self.room_mm - value_mm, True)]
+            for name, value in facts.pairs
+        ]
+        pairs += [["", " "]] * (-len(pairs) % facts.across)
+        return {"kind": "facts", "pairs": pairs, "across": facts.across}
+
+    def finding(self, line: FindingLine) -> Json:
+        told = {name: self.words(str(value), 12.0) for name, value in asdict(line).items()}
+        told["places"] = f"({line.places} places)" if line.places > 1 else ""
+        return {**told, "bar": dict(BARS_PT).get(line.severity, 0.6)}
+
+    def figure(self, figure: Figure, most_mm: float) -> Json:
+        wide, high = figure.drawing.width_mm, figure.drawing.height_mm
+        scale = figure.scale
+        if scale is None:
+            scale = min(1.0, most_mm / wide, min(figure.max_height_mm, self.tall_mm - 25) / high)
+        if wide * scale > most_mm + 0.01 or high * scale > self.tall_mm:
+            raise NotSet(
+                f"The drawing {figure.drawing.title} is {wide * scale:.0f} x {high * scale:.0f} mm on paper; "
+                f"the page holds {most_mm:.0f} x {self.tall_mm:.0f} mm. Print it as tiles, or let it shrink."
+            )
+        text = svg_text(figure.drawing)
+        file = self.figures.setdefault(text, f"figure-{len(self.figures)}.svg")
+        return {
+            "kind": "figure",
+            "file": file,
+            "width": round(wide * scale, 4),
+            "height": round(high * scale, 4),
+            "caption": self.words(figure.caption, self.room_mm - max(wide * scale, 25.0)),
+        }
+
+    def block(self, block: Block) -> Json:
+        match block:
+            case Table():
+                return self.table(block)
+            case Facts():
+                return self.facts(block)
+            case Heading():
+                return {"kind": "heading", "text": self.words(block.text, 8.0, True)}
+            case Paragraph():
+                return {"kind": "paragraph", "text": self.words(block.text), "bold": block.bold}
+            case Caution():
+                return {"kind": "caution", "text": self.words(block.text, 45.0), "head": clean(block.head)}
+            case FindingList():
+                return {"kind": "findings", "lines": [self.finding(line) for line in block.lines]}
+            case Figure():
+                return self.figure(block, self.room_mm)
+            case FigureRow():
+                return {"kind": "row", "figures": [self.figure(one, self.room_mm) for one in block.figures]}
+            case Contents():
+                return {"kind": "contents"}
+            case PageBreak():
+                return {"kind": "break"}
+
+    def sheet(self, sheet: Sheet) -> Json:
+        paper = self.paper.turned() if sheet.landscape else self.paper
+        self.room_mm = paper.width_mm - LEFT_MM - RIGHT_MM
+        self.tall_mm = paper.height_mm - TALL_MM
+        self.size_pt, self.big = (BIG_PT if sheet.big else BODY_PT), sheet.big
+        cautions = tuple(Caution(text) for text in sheet.cautions)
+        return {
+            "title": clean(sheet.title),
+            "width": paper.width_mm,
+            "height": paper.height_mm,
+            "stamps": [clean(stamp) for stamp in sheet.stamps],
+            "big": sheet.big,
+            "intro": self.words(sheet.intro),
+            "blocks": [self.block(block) for block in (*cautions, *sheet.blocks)],
+        }
+
+
+def _head(head: PackHead) -> Json:
+    tail = (f"revision {head.revision}" if head.revision else "not issued", head.issued, head.digest)
+    return {
+        "job": clean(head.job),
+        "revision": clean(head.revision),
+        "tail": "".join(f"  ·  {clean(part)}" for part in tail if part),
+        "foot": clean(head.foot),
+    }
+
+
+def _compiled(files: dict[str, bytes]) -> bytes:
+    import typst
+
+    folders = [str(FONT_FOLDER)]
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
+    virtual: Any = files  # the binding takes a dict of files; its type hints leave that out
+    try:
+        written, warnings = typst.compile_with_warnings(
+            virtual, format="pdf", font_paths=fonts, timestamp=0, pdf_tags=False
+        )
+    except typst.TypstError as fault:
+        raise NotSet(f"The sheets can't be set: {fault.message}") from fault
+    if warnings:
+        raise NotSet(f"The sheets can't be set cleanly: {warnings[0].message}")
+    return bytes(written)
+
+
+def pack_pdf(head: PackHead, sheets: Iterable[Sheet], paper: Paper = A4) -> bytes:
+    """Return the sheets of a pack as one PDF.
+
+    Args:
+        head: what stands on every page
+        sheets: sheets in printing order, at least one
+        paper: A4 or Letter, upright
+
+    Returns:
+        The PDF; same input, same bytes. Figures are full size where they ask for it, so the PDF asks the
+        reader program not to scale.
+
+    Raises:
+        NotSet: a full-size figure is larger than the page, or the typesetter found a fault.
+    """
+    setter = _Setter(paper)
+    told = [setter.sheet(sheet) for sheet in sheets]
+    margin = {"left": LEFT_MM, "right": RIGHT_MM}
+    pack = json.dumps({"head": _head(head), "margin": margin, "sheets": told}, ensure_ascii=False)
+    files = {"main.typ": TEMPLATE.read_bytes(), "pack.json": pack.encode()}
+    files.update({name: text.encode() for text, name in setter.figures.items()})
+    return _compiled(files)
