@@ -18,6 +18,25 @@ class Severity(StrEnum):
 
 ORDER: Final = (Severity.FAULT, Severity.CAUTION, Severity.NOTE)
 
+SHEETS: Final = (
+    "register",
+    "circuits",
+    "conductors",
+    "map",
+    "route",
+    "branch points",
+    "pinouts",
+    "cut list",
+    "splices",
+    "sleeves",
+    "parts",
+    "board",
+    "build order",
+    "labels",
+    "test",
+)
+"""Keys of the pack's sheets, as `Finding.sheets` names them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Place:

@@ -20,7 +20,7 @@ class Shop:
         colours: the insulation colours on the shelf, IEC 60757 letters
     """
 
-    wire_family: str = "thin-wall 125"
+    wire_family: str = "thin-wall XLPE mm2"
     splice_kind: str = "open barrel"
     sleeve: str = "diesel-resistant 2:1"
     branch_cover: str = "glue-lined 3:1"
