@@ -1,0 +1,296 @@
+"""Every key of the job file, in one table: it drives decoding, the unknown-key finding and the manual's test."""
+
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import cached_property
+from typing import Final
+
+from loomwright.model.shop import Shop
+from loomwright.model.words import CableKind, CircuitKind, DeviceState, HazardKind, Join, Level, Side, Supplied
+
+FORMAT: Final = 1
+
+
+class Form(StrEnum):
+    """What a key holds; the value is how a finding says what should be."""
+
+    TEXT = "text in quotes"
+    NUMBER = "a number"
+    WHOLE = "a whole number"
+    FLAG = "true or false"
+    TEXTS = "a list of texts"
+    TEXT_BY_NAME = "texts by name"
+    TABLE = "a table"
+    NAMED = "tables by name"
+    LIST = "a list of tables"
+    PIN_BY_NAME = "a circuit in quotes, or a table, by cavity"
+    TEXTS_BY_NAME = "tables of texts, by name"
+    ROWS = "a list of rows"
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key: its name, what it holds, what is allowed.
+
+    Attributes:
+        unit: unit of a number, as printed, "" = none
+        low, high: least and greatest number allowed, None = no limit
+        above: the least number itself is not allowed
+        words: the only texts allowed, () = any
+        keys: keys of the table or tables it holds
+    """
+
+    name: str
+    form: Form
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    above: bool = False
+    words: tuple[str, ...] = ()
+    needed: bool = False
+    keys: tuple["Key", ...] = ()
+
+    @cached_property
+    def inner(self) -> dict[str, "Key"]:
+        """The keys below this one by name."""
+        return {key.name: key for key in self.keys}
+
+    @property
+    def should(self) -> str:
+        """What the value should be, in words."""
+        if self.words:
+            return "one of: " + ", ".join(f'"{word}"' for word in self.words)
+        text = self.form.value
+        if self.unit:
+            text += f" in {self.unit}"
+        if self.low is not None:
+            text += f", above {self.low:g}" if self.above else f", {self.low:g} or more"
+        if self.high is not None:
+            text += f", at most {self.high:g}"
+        return text
+
+
+def _text(name: str, *words: str, needed: bool = False) -> Key:
+    return Key(name, Form.TEXT, words=tuple(words), needed=needed)
+
+
+def _texts(*names: str) -> tuple[Key, ...]:
+    return tuple(Key(name, Form.TEXT) for name in names)
+
+
+def _flags(*names: str) -> tuple[Key, ...]:
+    return tuple(Key(name, Form.FLAG) for name in names)
+
+
+def _mm(*names: str, needed: bool = False) -> tuple[Key, ...]:
+    return tuple(Key(name, Form.NUMBER, "mm", 0.0, needed=needed) for name in names)
+
+
+def _number(name: str, unit: str, low: float | None = 0.0, **more: float | bool) -> Key:
+    high = more.get("high")
+    return Key(name, Form.NUMBER, unit, low, high, bool(more.get("above")), needed=bool(more.get("needed")))
+
+
+_KINDS: Final = tuple(CircuitKind)
+_SIDES: Final = tuple(Side)
+_DUTY: Final = Key("duty", Form.NUMBER, "", 0.0, 1.0)
+
+CAVITY: Final = (
+    _text("circuit", needed=True),
+    _number("amps", "A"),
+    _number("peak_amps", "A"),
+    _DUTY,
+    _text("kind", *_KINDS),
+    _text("side", *_SIDES),
+    *_texts("words", "pair", "group", "contact", "size", "source"),
+    *_flags("critical", "screened"),
+)
+
+CONNECTOR: Final = (
+    *_texts("face", "contact", "part", "mates", "boot"),
+    *_flags("face_checked", "fixed", "empty_plugged"),
+    _text("supplied", *Supplied),
+    *_mm("lead_mm", "allowance_mm", "depth_mm", "width_mm", "height_mm"),
+    Key("lead_colours", Form.TEXT_BY_NAME),
+    _text("through_bulkhead", "before", "after", ""),
+    Key("cavity", Form.PIN_BY_NAME, keys=CAVITY),
+)
+
+DEVICE: Final = (
+    *_texts("is", "words", "area", "note", "driver", "family"),
+    _text("state", *DeviceState),
+    *_flags("settled"),
+    *CONNECTOR,
+    Key("connector", Form.NAMED, keys=CONNECTOR),
+)
+
+CIRCUIT: Final = (
+    _text("kind", *_KINDS),
+    _text("join", *Join),
+    *_texts("join_at", "size", "family", "colour", "reason"),
+    _number("amps", "A"),
+    _DUTY,
+    Key("splice_at", Form.TABLE, keys=(_text("section", needed=True), *_mm("mm", needed=True))),
+    Key("order", Form.TEXTS),
+    *_flags("intermittent", "critical"),
+)
+
+PROTECTION_KINDS: Final = ("mini fuse", "blade fuse", "maxi fuse", "link", "breaker", "trip")
+FUSE: Final = (
+    _text("kind", *PROTECTION_KINDS),
+    _number("amps", "A", above=True, needed=True),
+    _text("line", needed=True),
+    _text("load", needed=True),
+    _text("device"),
+    *_mm("from_source_mm"),
+)
+
+CABLE: Final = (
+    _text("kind", *CableKind, needed=True),
+    Key("circuits", Form.TEXTS, needed=True),
+    *_texts("stock", "screen"),
+    _number("pitch_mm", "mm", above=True),
+)
+
+TAP: Final = (
+    _text("circuit", needed=True),
+    _text("kind", *_KINDS),
+    _text("side", *_SIDES),
+    _number("amps", "A"),
+    *_texts("colour", "size", "plug", "cavity", "place", "system", "area"),
+    _number("key_off_v", "V", None),
+    _number("key_on_v", "V", None),
+    _number("cranking_v", "V", None),
+)
+
+MEASURED_TO: Final = ("centre", "wire exit", "mating face", "device")
+METHODS: Final = ("hand", "tape", "photo", "form", "drawing")
+ROPE: Final = (
+    *_texts("loom", "file"),
+    _text("from", needed=True),
+    Key("reads", Form.ROWS),
+    Key("parts", Form.ROWS),
+    *_mm("give_mm", "common_mm"),
+    _text("method", *METHODS),
+)
+
+SECTION: Final = (
+    _text("loom"),
+    _number("mm", "mm", above=True, needed=True),
+    *_mm("give_mm"),
+    _text("measured_to", *MEASURED_TO),
+    _text("method", *METHODS),
+)
+
+BUILD: Final = (
+    _text("loom"),
+    _number("mm", "mm", above=True, needed=True),
+    *_mm("give_mm"),
+    _text("reason"),
+)
+
+NEAR: Final = (
+    _text("what", *HazardKind, needed=True),
+    *_mm("mm", needed=True),
+    *_mm("at_mm", "over_mm"),
+    *_texts("shielded_by", "words"),
+    *_flags("crosses", "above"),
+    _number("temperature_c", "degrees C", None),
+)
+
+PASSES: Final = (
+    *_texts("area", "via", "sleeve", "photo"),
+    _number("air_c", "degrees C", None),
+    Key("near", Form.LIST, keys=NEAR),
+    Key(
+        "bends",
+        Form.LIST,
+        keys=(
+            *_mm("at_mm", needed=True),
+            _number("radius_mm", "mm", above=True, needed=True),
+            _number("angle_deg", "degrees", high=180.0, needed=True),
+            *_mm("support_mm"),
+        ),
+    ),
+    Key("ties", Form.LIST, keys=(*_mm("at_mm", needed=True), *_texts("to", "what"))),
+    _text("covering", "sleeve", "braid", "convoluted tube", "tape", "none"),
+    _text("lay", "straight", "concentric"),
+    _number("measured_od_mm", "mm", above=True),
+    *_mm("loop_mm"),
+)
+
+_SHOP_WORDS: Final = tuple(f.name for f in fields(Shop) if f.type is str and f.name != "lay")
+SHOP_NUMBERS: Final = tuple(f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "colours"))
+SHOP: Final = (
+    *_texts(*_SHOP_WORDS),
+    _text("lay", "straight", "concentric"),
+    Key("colours", Form.TEXTS),
+    *(_number(name, "mm" if name.endswith("_mm") else "") for name in SHOP_NUMBERS),
+)
+
+ROOT: Final = Key(
+    "",
+    Form.TABLE,
+    keys=(
+        Key("format", Form.WHOLE, low=1),
+        Key(
+            "job",
+            Form.TABLE,
+            needed=True,
+            keys=(
+                _text("title", needed=True),
+                *_texts("customer", "car", "revision"),
+                *_flags("demo"),
+                _number("volts", "V", above=True, high=60.0),
+                _text("level", *Level),
+                _text("paper", "A4", "Letter"),
+            ),
+        ),
+        Key("supply", Form.TABLE, keys=(_number("ohm", "ohm"),)),
+        Key("shop", Form.TABLE, keys=SHOP),
+        Key(
+            "throttle",
+            Form.TABLE,
+            keys=(_text("linkage", "cable", "rod", "electronic", "none"), *_mm("clear_mm")),
+        ),
+        Key(
+            "area",
+            Form.NAMED,
+            keys=(
+                _number("air_c", "degrees C", None, needed=True),
+                *_mm("moves_mm"),
+                _text("side", "bay", "cabin"),
+                *_flags("splash"),
+            ),
+        ),
+        Key(
+            "loom",
+            Form.NAMED,
+            keys=(
+                _text("datum", needed=True),
+                _number("hole_mm", "mm", above=True),
+                *_texts("area", "words"),
+                Key("terminators", Form.WHOLE, low=0),
+            ),
+        ),
+        Key("device", Form.NAMED, keys=DEVICE),
+        Key("circuit", Form.NAMED, keys=CIRCUIT),
+        Key("fuse", Form.NAMED, keys=FUSE),
+        Key("cable", Form.NAMED, keys=CABLE),
+        Key("spare", Form.NAMED, keys=(_text("a", needed=True), _text("b", needed=True), _text("size"))),
+        Key("tap", Form.NAMED, keys=TAP),
+        Key("rope", Form.NAMED, keys=ROPE),
+        Key("section", Form.NAMED, keys=SECTION),
+        Key("build", Form.NAMED, keys=BUILD),
+        Key("passes", Form.NAMED, keys=PASSES),
+        Key("exit", Form.TEXTS_BY_NAME),
+        Key("face", Form.NAMED, keys=(_text("text", needed=True),)),
+        Key(
+            "accept",
+            Form.LIST,
+            keys=(_text("finding", needed=True), _text("reason", needed=True), _text("by", needed=True)),
+        ),
+    ),
+)
+
+KEPT: Final = ("wire_numbers", "splice_names", "splice_places", "colours", "sizes", "board_angles")

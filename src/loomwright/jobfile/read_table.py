@@ -1,0 +1,275 @@
+"""Decode tables by the table of keys: sound values are kept, every fault becomes a finding."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import isfinite
+from typing import Final, cast
+
+from loomwright.edits import Edit, Path, Value, Verb
+from loomwright.findings import Finding, Place, Severity
+from loomwright.jobfile.keys import Form, Key
+from loomwright.jobfile.toml_write import path_words
+from loomwright.library.tables import nearest
+
+_NO_TEXT: Final[tuple[str, ...]] = ()
+
+
+class Notes:
+    """Collects the findings of one reading; grows only while the file is read."""
+
+    def __init__(self) -> None:
+        self.findings: list[Finding] = []
+
+    def add(
+        self,
+        code: str,
+        path: Path,
+        what_is: str,
+        should: str,
+        remedy: str,
+        severity: Severity = Severity.FAULT,
+        *,
+        mends: tuple[Edit, ...] = (),
+        words: str = "",
+    ) -> None:
+        """Add one finding at a key path; `words` replace the path's own words."""
+        place = Place(words or path_words(path), path)
+        self.findings.append(Finding(code, severity, place, what_is, should, remedy, mends=mends))
+
+    def unknown(self, code: str, path: Path, what: str, name: str, known: Mapping[str, object]) -> None:
+        """Add the finding that a name is not known, with the nearest known ones."""
+        like = nearest(name, known)
+        if like:
+            remedy = "Did you mean " + " or ".join(f'"{one}"' for one in like) + "?"
+        elif known:
+            some = ", ".join(list(known)[:6])
+            remedy = f"Known are: {some}{' ...' if len(known) > 6 else ''}."
+        else:
+            remedy = f"None is known yet; write its table first, or take the {what} away."
+        mends = (Edit(Verb.SET, path, like[0], f'"{name}" is not known'),) if len(like) == 1 else ()
+        self.add(code, path, f'There is no {what} "{name}".', "The name should be a known one.", remedy, mends=mends)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One table whose values were checked against its keys; what was not sound is not in it."""
+
+    name: str
+    path: Path
+    values: Mapping[str, object] = field(repr=False)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.values
+
+    def text(self, key: str, default: str = "") -> str:
+        """Return a text, or the default where the key is left out."""
+        return cast(str, self.values.get(key, default))
+
+    def number(self, key: str) -> float | None:
+        """Return a number, or None where the key is left out."""
+        found = self.values.get(key)
+        return None if found is None else float(cast(float, found))
+
+    def some(self, key: str, default: float) -> float:
+        """Return a number, or the default where the key is left out."""
+        return float(cast(float, self.values.get(key, default)))
+
+    def flag(self, key: str, default: bool = False) -> bool:
+        """Return a flag, or the default where the key is left out."""
+        return cast(bool, self.values.get(key, default))
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        """Return a list of texts."""
+        return cast(tuple[str, ...], self.values.get(key, _NO_TEXT))
+
+    def by_name(self, key: str) -> Mapping[str, str]:
+        """Return texts by name."""
+        return cast(Mapping[str, str], self.values.get(key, {}))
+
+    def entry(self, key: str) -> "Entry | None":
+        """Return the table below a key."""
+        return cast("Entry | None", self.values.get(key))
+
+    def entries(self, key: str) -> tuple["Entry", ...]:
+        """Return the tables below a key, named or in a list."""
+        return cast("tuple[Entry, ...]", self.values.get(key, ()))
+
+    def rows(self, key: str) -> list[Value]:
+        """Return a list of rows as they stand."""
+        return cast("list[Value]", self.values.get(key, []))
+
+
+def entry_of(value: object, key: Key, path: Path, notes: Notes, name: str = "") -> Entry | None:
+    """Return the checked table, or None (and a finding) where the value is no table or misses a needed key."""
+    if not isinstance(value, dict):
+        _wrong(value, key, path, notes)
+        return None
+    found: dict[str, object] = {}
+    inner = key.inner
+    for one, raw in value.items():
+        known = inner.get(one)
+        if known is None:
+            _unknown_key(one, inner, (*path, one), notes)
+            continue
+        sound = _sound(raw, known, (*path, one), notes)
+        if sound is not None:
+            found[one] = sound
+    entry = Entry(name, path, found)
+    return entry if _whole(entry, key, value, notes) else None
+
+
+def _whole(entry: Entry, key: Key, raw: Mapping[str, object], notes: Notes) -> bool:
+    whole = True
+    for one in key.keys:
+        if one.needed and one.name not in entry.values:
+            whole = False
+            if one.name not in raw:
+                notes.add(
+                    "FILE-05",
+                    entry.path,
+                    f"{path_words(entry.path)} has no {one.name}.",
+                    f"It needs {one.name} = {one.should}.",
+                    f"Add a line {one.name} = ...",
+                )
+    return whole
+
+
+def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) -> None:
+    like = nearest(name, inner, 1)
+    where = path_words(path[:-1])
+    known = f"Did you mean {like[0]}?" if like else "Known are: " + ", ".join(inner) + "."
+    mends = (Edit(Verb.RENAME, path, like[0], "unknown key"),) if like else ()
+    notes.add(
+        "FILE-03",
+        path,
+        f"There is no key {name} in {where}; it is not used.",
+        "The key should be a known one.",
+        known,
+        mends=mends,
+    )
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f'"{value}"'
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return "a list"
+    return str(value)
+
+
+def _wrong(value: object, key: Key, path: Path, notes: Notes) -> None:
+    mends: tuple[Edit, ...] = ()
+    remedy = "Correct the value; it is left out until then."
+    if key.form is Form.TEXT and isinstance(value, int | float) and not isinstance(value, bool):
+        text = str(value)
+        if not key.words or text in key.words:
+            mends = (Edit(Verb.SET, path, text, "a text needs quotes"),)
+            remedy = f'Write "{text}", with quotes.'
+    elif key.words and isinstance(value, str):
+        like = nearest(value, key.words, 1)
+        if like:
+            mends = (Edit(Verb.SET, path, like[0], f'"{value}" is not allowed'),)
+            remedy = f'Did you mean "{like[0]}"?'
+    elif key.form is Form.NUMBER and isinstance(value, str):
+        remedy = f"Write the number alone, without quotes{f', in {key.unit}' if key.unit else ''}."
+    notes.add(
+        "FILE-04",
+        path,
+        f"{path_words(path)} is {_shown(value)}.",
+        f"It should be {key.should}.",
+        remedy,
+        mends=mends,
+    )
+
+
+def _fits(value: object, key: Key) -> bool:
+    form = key.form
+    if form is Form.TEXT:
+        return isinstance(value, str) and (not key.words or value in key.words)
+    if form is Form.FLAG:
+        return isinstance(value, bool)
+    if form in (Form.NUMBER, Form.WHOLE):
+        if isinstance(value, bool) or not isinstance(value, int if form is Form.WHOLE else (int, float)):
+            return False
+        return within(float(cast(float, value)), key)
+    if form is Form.TEXTS:
+        return isinstance(value, list) and all(isinstance(one, str) for one in value)
+    if form in (Form.LIST, Form.ROWS):
+        return isinstance(value, list)
+    return isinstance(value, dict)
+
+
+def within(number: float, key: Key) -> bool:
+    """Return whether a number is inside the key's limits."""
+    if not isfinite(number):
+        return False
+    if key.low is not None and (number < key.low or (key.above and number == key.low)):
+        return False
+    return key.high is None or number <= key.high
+
+
+def _sound(value: object, key: Key, path: Path, notes: Notes) -> object | None:
+    """Return the checked value, or None after a finding."""
+    if not _fits(value, key):
+        _wrong(value, key, path, notes)
+        return None
+    form = key.form
+    if form is Form.TEXTS:
+        return tuple(cast(list[str], value))
+    if form is Form.TEXT_BY_NAME:
+        return _texts_by_name(value, path, notes)
+    if form is Form.TABLE:
+        return entry_of(value, key, path, notes, key.name)
+    if form is Form.NAMED:
+        table = cast(dict[str, object], value)
+        return _sound_only(entry_of(one, key, (*path, name), notes, name) for name, one in table.items())
+    if form is Form.LIST:
+        items = cast(list[object], value)
+        return _sound_only(entry_of(one, key, (*path, at), notes) for at, one in enumerate(items))
+    if form is Form.PIN_BY_NAME:
+        return _cavities(cast(dict[str, object], value), key, path, notes)
+    if form is Form.TEXTS_BY_NAME:
+        return _tables_of_texts(cast(dict[str, object], value), path, notes)
+    return value
+
+
+def _sound_only(entries: "object") -> tuple[Entry, ...]:
+    return tuple(one for one in cast("list[Entry | None]", entries) if one is not None)
+
+
+def _texts_by_name(value: object, path: Path, notes: Notes) -> Mapping[str, str]:
+    found = {}
+    for name, one in cast(dict[str, object], value).items():
+        if isinstance(one, str):
+            found[name] = one
+        else:
+            _wrong(one, Key(name, Form.TEXT), (*path, name), notes)
+    return found
+
+
+def _cavities(value: Mapping[str, object], key: Key, path: Path, notes: Notes) -> tuple[Entry, ...]:
+    found: list[Entry | None] = []
+    for name, one in value.items():
+        at = (*path, name)
+        if isinstance(one, str):
+            found.append(Entry(name, at, {"circuit": one}))
+        elif isinstance(one, dict):
+            found.append(entry_of(one, key, at, notes, name))
+        else:
+            _wrong(one, key, at, notes)
+    return tuple(one for one in found if one is not None)
+
+
+def _tables_of_texts(value: Mapping[str, object], path: Path, notes: Notes) -> tuple[Entry, ...]:
+    found = []
+    for name, one in value.items():
+        at = (*path, name)
+        if isinstance(one, dict):
+            found.append(Entry(name, at, _texts_by_name(one, at, notes)))
+        else:
+            _wrong(one, Key(name, Form.TEXT_BY_NAME), at, notes)
+    return tuple(found)

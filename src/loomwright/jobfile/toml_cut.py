@@ -1,0 +1,180 @@
+"""Cut a text into statements, and keep going past what can't be read.
+
+A sound text is parsed once. In a faulty one the parser's own recovery may swallow sound lines, so
+the text is cut at its table heads and, inside a faulty part, at its lines; each sound piece is used,
+each faulty one is named.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final, NamedTuple
+
+from tree_sitter import Node, Parser, Tree
+
+from loomwright.jobfile.toml_spans import KeyPart, Plain, StatementKind
+from loomwright.jobfile.toml_values import (
+    COMMENT,
+    ELEMENT,
+    PAIR,
+    TABLE,
+    BadValue,
+    key_parts,
+    parser,
+    value_of,
+)
+
+_HEAD: Final = re.compile(
+    rb"""^[ \t]*\[\[?[ \t]*(?:[A-Za-z][^\n=,]*$|(?:[^\[\],="'#\r\n]|"[^"\n]*"|'[^'\n]*')+\]{0,2}[ \t]*(?:\#.*)?\r?$)""",
+    re.MULTILINE,
+)
+_LINE: Final = re.compile(rb"^[ \t]*(?=[^ \t\r\n#])", re.MULTILINE)
+_PAIR: Final = re.compile(
+    rb"""[ \t]*[^\s\[\]{}=,#"'][^=,\[\]{}"']*=|[ \t]*(?:"[^"\n]*"|'[^'\n]*')[ \t]*[.=]"""
+)
+_BLANKED: Final = re.compile(rb"""\"(?:[^"\\\n]|\\.)*\"|'[^'\n]*'|\#[^\n]*""")
+TWO_ON_ONE_LINE: Final = "Two statements stand on one line"
+_MOST_JOINED: Final = 60  # how many lines or heads one many-line value may span in a faulty text (ours)
+
+
+class Rough(NamedTuple):
+    """A statement as found, before table rules are applied; a head without keys is one that can't be read."""
+
+    kind: StatementKind
+    keys: tuple[KeyPart, ...]
+    start: int
+    value_start: int
+    end: int
+    value: Plain
+
+
+class Unsound(NamedTuple):
+    """A stretch of bytes that can't be read; `words` is empty where only the grammar knows."""
+
+    start: int
+    end: int
+    words: str
+
+
+def cut(raw: bytes) -> Iterator[Rough | Unsound]:
+    """Yield the statements of a text in order, with what can't be read between them.
+
+    Args:
+        raw: the text in UTF-8
+    """
+    parse = parser()
+    tree = parse.parse(raw)
+    if not tree.root_node.has_error:
+        yield from _walk(tree.root_node, raw, 0)
+        return
+    for start, end, root in _pieces(raw, 0, len(raw), _HEAD, parse):
+        if root is not None:
+            yield from _walk(root, raw, start)
+        else:
+            yield from _lines(raw, start, end, parse)
+
+
+def _lines(raw: bytes, start: int, end: int, parse: Parser) -> Iterator[Rough | Unsound]:
+    waiting: Unsound | None = None
+    for first, after, root in _pieces(raw, start, end, _LINE, parse):
+        if root is None and waiting and not _HEAD.match(raw, first) and not _PAIR.match(raw, first):
+            waiting = Unsound(waiting.start, after, "")  # goes on from the faulty line above
+            continue
+        if waiting:
+            yield from _unsound(raw, waiting)
+        waiting = Unsound(first, after, "") if root is None else None
+        if root is not None:
+            yield from _walk(root, raw, first)
+    if waiting:
+        yield from _unsound(raw, waiting)
+
+
+def _unsound(raw: bytes, one: Unsound) -> Iterator[Rough | Unsound]:
+    yield one
+    if _HEAD.match(raw, one.start):
+        yield Rough(StatementKind.TABLE, (), one.start, one.end, one.end, False)
+
+
+def _pieces(
+    raw: bytes, start: int, end: int, border: re.Pattern[bytes], parse: Parser
+) -> Iterator[tuple[int, int, Node | None]]:
+    borders = sorted({start, *(one.start() for one in border.finditer(raw, start, end)), end})
+    at = 0
+    while at < len(borders) - 1:
+        first = borders[at]
+        step, root = _shortest_sound(raw, borders, at, parse.parse)
+        yield first, borders[at + step], root
+        at += step
+
+
+def _shortest_sound(
+    raw: bytes, borders: list[int], at: int, parse: Callable[[bytes], Tree]
+) -> tuple[int, Node | None]:
+    first = borders[at]
+    for step in range(1, min(_MOST_JOINED, len(borders) - 1 - at) + 1):
+        piece = raw[first : borders[at + step]]
+        root = parse(piece).root_node
+        if not root.has_error:
+            return step, root
+        if step == 1 and not _left_open(piece):
+            break
+    return 1, None
+
+
+def _left_open(piece: bytes) -> bool:
+    """Say whether a many-line text or array may go on after a piece."""
+    if piece.count(b'"""') % 2 or piece.count(b"'''") % 2:
+        return True
+    bare = _BLANKED.sub(b"", piece)
+    return bare.count(b"[") > bare.count(b"]") or bare.count(b"{") > bare.count(b"}")
+
+
+def _walk(root: Node, raw: bytes, base: int) -> Iterator[Rough | Unsound]:
+    line_end = -1
+    for node in root.children:
+        kind = node.kind_id
+        if kind == PAIR:
+            yield from _pairs((node,), raw, base, line_end)
+            line_end = node.end_byte + base
+        elif kind in (TABLE, ELEMENT):
+            parts = node.children
+            yield from _head(parts, kind, raw, base, line_end)
+            yield from _pairs(parts[3:], raw, base, parts[2].end_byte + base)
+            line_end = parts[-1].end_byte + base
+        elif kind != COMMENT:
+            yield Unsound(node.start_byte + base, node.end_byte + base, "")
+
+
+def _head(
+    parts: Sequence[Node], kind: int, raw: bytes, base: int, line_end: int
+) -> Iterator[Rough | Unsound]:
+    start, end = parts[0].start_byte + base, parts[2].end_byte + base
+    which = StatementKind.TABLE if kind == TABLE else StatementKind.ELEMENT
+    keys: tuple[KeyPart, ...] = ()
+    if line_end >= 0 and raw.find(b"\n", line_end, start) < 0:
+        yield Unsound(start, end, TWO_ON_ONE_LINE)
+    else:
+        try:
+            keys = key_parts(parts[1], raw, base)
+        except BadValue as bad:
+            yield Unsound(bad.start, end, bad.words)
+    yield Rough(which, keys, start, end, end, False)
+
+
+def _pairs(nodes: Sequence[Node], raw: bytes, base: int, line_end: int) -> Iterator[Rough | Unsound]:
+    for node in nodes:
+        if node.kind_id != PAIR:
+            continue
+        parts = node.children
+        key, held = parts[0], parts[2]
+        start, end = key.start_byte + base, held.end_byte + base
+        if line_end >= 0 and raw.find(b"\n", line_end, start) < 0:
+            yield Unsound(start, end, TWO_ON_ONE_LINE)
+            continue
+        line_end = end
+        try:
+            keys = key_parts(key, raw, base)
+            value = value_of(held, raw, base)
+        except BadValue as bad:
+            yield Unsound(bad.start, end, bad.words)
+            continue
+        yield Rough(StatementKind.PAIR, keys, start, held.start_byte + base, end, value)
