@@ -1,7 +1,7 @@
 """A table written as CSV: UTF-8, RFC 4180, and nothing a spreadsheet would take for a formula.
 
-A text that begins with =, +, -, @, a tab or a line break gets an apostrophe in front, since a spreadsheet would
-run it as a formula when the file is opened. Numbers are written as numbers, minus sign and all.
+A text that begins with =, +, -, @, a tab or a line break gets an apostrophe in front, since a spreadsheet
+would run it as a formula when the file is opened. Numbers are written as numbers, minus sign and all.
 """
 
 import csv

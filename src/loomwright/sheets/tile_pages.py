@@ -28,6 +28,7 @@ from loomwright.sheets.pdf_drawing import PdfPage, pages_pdf
 from loomwright.sheets.tiles import BAR_MM, FOOT_BAND_MM, SIDE_BAND_MM, Tile, TilePlan, row_letters
 
 CROSS_MM: Final = 3.0  # half a cross
+WORDS_AT: Final = 0.375  # share of a seam; off its middle, where a trunk likes to run
 SMALL_MM: Final = 1.9
 NOTE_PEN: Final = Pen(width_mm=0.18, ink=GREY)
 GRID_PEN: Final = Pen(width_mm=0.5, ink=GREY)
@@ -73,9 +74,10 @@ def _cross(at: Point) -> tuple[Line, Line]:
 def _seams(plan: TilePlan, tile: Tile, window: Box) -> Iterator[Mark]:
     """Yield cut lines, glue lines and crosses towards the neighbours, in page millimetres."""
     lap = plan.overlap_mm
-    quarters = [window.bottom + share * window.height_mm for share in (0.25, 0.75)]
-    thirds = [window.left + share * window.width_mm for share in (0.25, 0.75)]
-    middle_y, middle_x = window.bottom + window.height_mm / 2, window.left + window.width_mm / 2
+    ys = [window.bottom + share * window.height_mm for share in (0.25, 0.75)]
+    xs = [window.left + share * window.width_mm for share in (0.25, 0.75)]
+    words_y = window.bottom + WORDS_AT * window.height_mm
+    words_x = window.left + WORDS_AT * window.width_mm
     sides = (
         (plan.neighbour(tile, 1, 0), window.right, True, True),
         (plan.neighbour(tile, -1, 0), window.left, True, False),
@@ -88,16 +90,15 @@ def _seams(plan: TilePlan, tile: Tile, window: Box) -> Iterator[Mark]:
         at = edge if cuts else edge + lap
         pen = THIN if cuts else DASHED
         words = f"cut here, lay over {other.name}" if cuts else f"edge of {other.name} lies on this line"
-        inset = at - 0.9 - (0.0 if cuts else SMALL_MM)
         if upright:
             yield Line((at, window.bottom), (at, window.top), pen, LAYER)
-            place = (at - 0.8, middle_y)
+            place = (at - 0.8, words_y)
             yield Text(place, words, SMALL_MM, "middle", angle_deg=90.0, ink=GREY, layer=LAYER)
-            spots = [(edge - lap / 2 if cuts else edge + lap / 2, y) for y in quarters]
+            spots = [(edge - lap / 2 if cuts else edge + lap / 2, y) for y in ys]
         else:
             yield Line((window.left, at), (window.right, at), pen, LAYER)
-            yield Text((middle_x, inset), words, SMALL_MM, "middle", "top", ink=GREY, layer=LAYER)
-            spots = [(x, edge - lap / 2 if cuts else edge + lap / 2) for x in thirds]
+            yield Text((words_x, at - 0.9), words, SMALL_MM, "middle", "top", ink=GREY, layer=LAYER)
+            spots = [(x, edge - lap / 2 if cuts else edge + lap / 2) for x in xs]
         for spot in spots:
             yield from _cross(spot)
 

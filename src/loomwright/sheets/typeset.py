@@ -1,5 +1,6 @@
 """The sheets of a pack set as one PDF: data and figures are handed to the shipped template in memory."""
 
+import io
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
@@ -50,7 +51,7 @@ class _Setter:
         self.paper = paper
         self.figures: dict[str, str] = {}  # SVG text -> file name
         self.room_mm = self.tall_mm = self.size_pt = 0.0
-        self.big = False
+        self.big = self.exact = False
 
     def words(self, text: str, less_mm: float = 0.0, bold: bool = False) -> str:
         room = (self.room_mm - less_mm) / (self.size_pt * MM_PER_POINT)
@@ -112,6 +113,7 @@ class _Setter:
     def figure(self, figure: Figure, most_mm: float) -> Json:
         wide, high = figure.drawing.width_mm, figure.drawing.height_mm
         scale = figure.scale
+        self.exact = self.exact or scale is not None
         if scale is None:
             scale = min(1.0, most_mm / wide, min(figure.max_height_mm, self.tall_mm - 25) / high)
         if wide * scale > most_mm + 0.01 or high * scale > self.tall_mm:
@@ -196,6 +198,19 @@ def _compiled(files: dict[str, bytes]) -> bytes:
     return bytes(written)
 
 
+def _unscaled(written: bytes) -> bytes:
+    """Return the PDF with the wish not to be scaled, added behind its end."""
+    from pypdf import PdfWriter
+    from pypdf.generic import DictionaryObject, NameObject
+
+    writer = PdfWriter(io.BytesIO(written), incremental=True)
+    wish = DictionaryObject({NameObject("/PrintScaling"): NameObject("/None")})
+    writer.root_object[NameObject("/ViewerPreferences")] = wish
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
 def pack_pdf(head: PackHead, sheets: Iterable[Sheet], paper: Paper = A4) -> bytes:
     """Return the sheets of a pack as one PDF.
 
@@ -205,8 +220,8 @@ def pack_pdf(head: PackHead, sheets: Iterable[Sheet], paper: Paper = A4) -> byte
         paper: A4 or Letter, upright
 
     Returns:
-        The PDF; same input, same bytes. Figures are full size where they ask for it, so the PDF asks the
-        reader program not to scale.
+        The PDF; same input, same bytes. Where a figure has a scale of its own, the PDF asks the reader
+        program not to scale.
 
     Raises:
         NotSet: a full-size figure is larger than the page, or the typesetter found a fault.
@@ -217,4 +232,5 @@ def pack_pdf(head: PackHead, sheets: Iterable[Sheet], paper: Paper = A4) -> byte
     pack = json.dumps({"head": _head(head), "margin": margin, "sheets": told}, ensure_ascii=False)
     files = {"main.typ": TEMPLATE.read_bytes(), "pack.json": pack.encode()}
     files.update({name: text.encode() for text, name in setter.figures.items()})
-    return _compiled(files)
+    written = _compiled(files)
+    return _unscaled(written) if setter.exact else written

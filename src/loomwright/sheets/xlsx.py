@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from xlsxwriter.format import Format
     from xlsxwriter.worksheet import Worksheet
 
-FIXED_DATE: Final = datetime(2000, 1, 1, tzinfo=UTC)  # the workbook's own date; the job's date stands in its head
+FIXED_DATE: Final = datetime(2000, 1, 1, tzinfo=UTC)  # the job's own date stands above each table
 NAME_LIMIT: Final = 31  # of a worksheet's name
 TEXT_LIMIT: Final = 32767  # of a cell
 _NOT_IN_NAMES: Final = "[]:*?/\\'"
