@@ -1,6 +1,7 @@
 """The smallest circle round the wires of a section, taken as discs: the tightest bundle that can exist.
 
-Search, not proof: `Packing.diameter_mm` is reached by the centres given with it, `Packing.lower_bound_mm` is proved.
+Search, not proof: `Packing.diameter_mm` is reached by the centres given with it, `Packing.lower_bound_mm`
+is proved.
 """
 
 import math
@@ -52,7 +53,8 @@ def pack(diameters_mm: Sequence[float], refine: bool = False) -> Packing:
         enclosing diameter, centres, and a proved lower bound
     Raises:
         OutOfRange: no disc, or a diameter that is not above 0 and at most 1000 mm
-    Source: own search; `packing_starts`, `packing_relax`, `packing_squeeze`. Exact for one to three discs. Pairs of
+    Source: own search; `packing_starts`, `packing_relax`, `packing_squeeze`. Exact for one to three discs.
+    Pairs of
         discs overlap by no more than 1e-9 of a diameter (rounding).
     """
     _require_sizes(diameters_mm)
@@ -69,10 +71,14 @@ def pack(diameters_mm: Sequence[float], refine: bool = False) -> Packing:
 
 def _require_sizes(diameters_mm: Sequence[float]) -> None:
     if not diameters_mm:
-        raise OutOfRange("number of wires", 0, "1 or more", "a section without wires has no bundle; leave it out")
+        raise OutOfRange(
+            "number of wires", 0, "1 or more", "a section without wires has no bundle; leave it out"
+        )
     for one in diameters_mm:
         if not 0 < one <= 1000:
-            raise OutOfRange("diameters_mm", one, "above 0 and at most 1000 mm", "check the wire's outside diameter")
+            raise OutOfRange(
+                "diameters_mm", one, "above 0 and at most 1000 mm", "check the wire's outside diameter"
+            )
 
 
 def _search(radii: Array, refine: bool) -> tuple[float, Array]:

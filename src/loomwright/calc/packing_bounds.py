@@ -10,8 +10,10 @@ def oler_diameter(count: int, diameter: float) -> float:
     Args:
         count: number of discs, 1 or more
         diameter: diameter of each disc, above 0 [mm]
-    Source: Oler 1961, Acta Math. 105, 19: points no closer than 1 in a convex set of area A and perimeter P number
-        at most 2 A / sqrt(3) + P / 2 + 1; here a circle of radius rho holds the centres. Proved; exact for 1, 2, 7.
+    Source: Oler 1961, Acta Math. 105, 19: points no closer than 1 in a convex set of area A and perimeter P
+    number
+        at most 2 A / sqrt(3) + P / 2 + 1; here a circle of radius rho holds the centres. Proved; exact for
+        1, 2, 7.
     """
     if count == 1:
         return diameter
@@ -23,7 +25,8 @@ def oler_diameter(count: int, diameter: float) -> float:
 def lower_bound(sizes: Sequence[float]) -> float:
     """Return a proved lower bound of the enclosing diameter; adding a disc never makes it smaller.
 
-    The largest of: the two largest side by side; equal area; for every size, the discs at least that large taken as
+    The largest of: the two largest side by side; equal area; for every size, the discs at least that large
+    taken as
     equal ones of that size (`oler_diameter`, and 1 + 2 / sqrt(3) for the three largest).
 
     Args:
@@ -46,7 +49,8 @@ def few(radii: Sequence[float]) -> tuple[float, tuple[tuple[float, float], ...]]
 
     Args:
         radii: radii, largest first, one to three of them [mm]
-    Source: plane geometry; three discs by Descartes' circle theorem, or beside two that fill the diameter. Exact.
+    Source: plane geometry; three discs by Descartes' circle theorem, or beside two that fill the diameter.
+    Exact.
     """
     a = radii[0]
     if len(radii) == 1:
@@ -67,14 +71,18 @@ def few(radii: Sequence[float]) -> tuple[float, tuple[tuple[float, float], ...]]
     return reach, _about(near, far, reach - c, (a + b, b + c, c + a))
 
 
-def _corner(p: tuple[float, float], q: tuple[float, float], from_p: float, from_q: float) -> tuple[float, float]:
+def _corner(
+    p: tuple[float, float], q: tuple[float, float], from_p: float, from_q: float
+) -> tuple[float, float]:
     """Return the point above the line p-q (along x) at the given distances."""
     width = q[0] - p[0]
     x = (width * width + from_p * from_p - from_q * from_q) / (2 * width)
     return p[0] + x, p[1] + math.sqrt(max(0.0, from_p * from_p - x * x))
 
 
-def _about(a: float, b: float, c: float, sides: tuple[float, float, float]) -> tuple[tuple[float, float], ...]:
+def _about(
+    a: float, b: float, c: float, sides: tuple[float, float, float]
+) -> tuple[tuple[float, float], ...]:
     """Return three points at distances a, b, c from the middle with given mutual distances ab, bc, ca."""
     first = (a, 0.0)
     angle_b = _angle(a, b, sides[0])

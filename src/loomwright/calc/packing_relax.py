@@ -63,7 +63,9 @@ class _Force:
         self._weight = np.empty((many, count, count), np.float32)
 
     def __call__(self, at: Soft) -> Soft:
-        """Return the gradient at `at`, shape (starts, 2 * discs + 1), the last entry for the enclosing radius."""
+        """Return the gradient at `at`, shape (starts, 2 * discs + 1), the last entry for the enclosing
+        radius.
+        """
         centre, reach = at[:, :-1].reshape(self._shape), at[:, -1:]
         square = np.square(centre).sum(axis=2)
         self._left[..., :2], self._left[..., 3] = centre, square

@@ -37,7 +37,8 @@ def shells(radii: Array) -> Array:
 
     Args:
         radii: radii, largest first [mm]
-    Source: plane geometry; a valid packing for any radii, about 15 % wider than the root of the sum of squares.
+    Source: plane geometry; a valid packing for any radii, about 15 % wider than the root of the sum of
+    squares.
     """
     sizes: list[float] = radii.tolist()
     centres: list[tuple[float, float]] = [(0.0, 0.0)]
@@ -53,7 +54,9 @@ def shells(radii: Array) -> Array:
 
 
 def _one_shell(sizes: list[float], first: int, inner: float) -> tuple[list[float], int]:
-    """Return the angles at which discs from `first` on touch side by side, closed at the end, and the next disc."""
+    """Return the angles at which discs from `first` on touch side by side, closed at the end, and the next
+    disc.
+    """
     angles, at, k = [0.0], 0.0, first
     while k + 1 < len(sizes):
         step = _turn(inner, sizes[k], sizes[k + 1])

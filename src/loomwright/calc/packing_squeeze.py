@@ -47,7 +47,8 @@ def _no_diagonal(far: Array) -> None:
 def squeeze(centres: Array, radii: Array, steps: int, gap: float = 0.02) -> Array:
     """Squeeze every start towards its nearest tight packing.
 
-    Minimises the enclosing radius subject to "no pair overlaps, none sticks out", by primal-dual interior-point
+    Minimises the enclosing radius subject to "no pair overlaps, none sticks out", by primal-dual interior-
+    point
     steps with the exact gaps of every step (the curvature of the gaps is left out, so each step is a linear
     programme's). The result still has to go through `spread_out`.
 
@@ -73,7 +74,10 @@ class _Squeeze:
         self.centres, self.radii = centres, radii
         self.touch = radii[:, None] + radii
         many, count, _ = centres.shape
-        self.matrix, self.right = np.zeros((many, 2 * count + 1, 2 * count + 1)), np.empty((many, 2 * count + 1))
+        self.matrix, self.right = (
+            np.zeros((many, 2 * count + 1, 2 * count + 1)),
+            np.empty((many, 2 * count + 1)),
+        )
         self.reach = (np.hypot(centres[..., 0], centres[..., 1]) + radii).max(axis=1) * (1 + gap / 2)
         self.path = gap * self.reach / (2 * count)
         self.measure()

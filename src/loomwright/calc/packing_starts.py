@@ -11,7 +11,10 @@ Array = NDArray[np.float64]
 HEX_CENTRES: Final = (
     (0.0, 0.0), (0.5, 0.0), (0.5, 0.2887), (0.25, 0.0), (0.25, 0.15), (0.12, 0.07), (0.4, 0.15), (0.33, 0.1),
 )  # fmt: skip
-SPREAD: Final = (0.7548776662466927, 0.5698402909980532)  # reciprocals of the plastic number and of its square
+SPREAD: Final = (
+    0.7548776662466927,
+    0.5698402909980532,
+)  # reciprocals of the plastic number and of its square
 GOLDEN: Final = 0.6180339887498949
 
 
@@ -29,7 +32,8 @@ def hexagonal(count: int, centre: tuple[float, float]) -> Array:
 def scattered(count: int, turn: int) -> Array:
     """Return `count` points spread evenly over the unit circle, sorted from the middle outward.
 
-    Source: additive recurrence on the plastic number (M. Roberts, low-discrepancy R2 sequence); no random numbers.
+    Source: additive recurrence on the plastic number (M. Roberts, low-discrepancy R2 sequence); no random
+    numbers.
     """
     k = np.arange(1, count + 1)
     u = (k * SPREAD[0] + turn * GOLDEN) % 1.0
@@ -39,7 +43,9 @@ def scattered(count: int, turn: int) -> Array:
 
 
 def ringed(count: int, in_outer: int, phase: float) -> Array:
-    """Return points on concentric rings, `in_outer` of them on the outer one, sorted from the middle outward."""
+    """Return points on concentric rings, `in_outer` of them on the outer one, sorted from the middle
+    outward.
+    """
     rings: list[tuple[float, int]] = []
     ring, left, take = 1.0, count, in_outer
     step = 1.9 * math.sin(math.pi / in_outer)  # nearly one diameter between rings
@@ -50,7 +56,9 @@ def ringed(count: int, in_outer: int, phase: float) -> Array:
         rings.append((ring, take))
         left -= take
         ring -= step
-        take = max(1, int(2 * math.pi * ring / (2 * math.sin(math.pi / in_outer)) + 0.1)) if ring > 0 else left
+        take = (
+            max(1, int(2 * math.pi * ring / (2 * math.sin(math.pi / in_outer)) + 0.1)) if ring > 0 else left
+        )
     points: list[tuple[float, float]] = []
     for number, (far, many) in reversed(list(enumerate(rings))):
         for k in range(many):
