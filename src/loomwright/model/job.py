@@ -109,7 +109,7 @@ class Kept:
 class Job:
     """One car's wiring work: everything the builder wrote, resolved against the library.
 
-    All tuples keep the order of the job file.
+    All tuples keep the order of the job file. `faces` are (name, text) of faces described in the job.
     """
 
     title: str
@@ -136,6 +136,7 @@ class Job:
     kept: Kept = Kept()
     customer: str = ""
     car: str = ""
+    faces: tuple[tuple[str, str], ...] = ()
 
     @cached_property
     def device(self) -> dict[str, Device]:

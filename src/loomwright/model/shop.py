@@ -22,6 +22,7 @@ class Shop:
 
     wire_family: str = "thin-wall XLPE mm2"
     splice_kind: str = "open barrel"
+    covering: str = "sleeve"
     sleeve: str = "diesel-resistant 2:1"
     branch_cover: str = "glue-lined 3:1"
     lay: str = "straight"
@@ -54,5 +55,6 @@ class Shop:
     drop_limit_v: Figure = Figure(0.5, Source(Mark.STANDARD, "AC 43.13-1B Table 11-6, 14 V continuous"))
     pair_pitch_mm: Figure = Figure(25.0, Source(Mark.PRACTICE, "service text: 12 turns per 305 mm"))
     bus_stub_mm: Figure = Figure(300.0, Source(Mark.MEMORY, "stubs at 1 Mbit/s"))
+    contact_ohm: Figure = Figure(0.010, Source(Mark.PRACTICE, "10 to 20 mohm a joint"))
     signal_amps: Figure = Figure(0.02, _OURS)
     min_per_splice: Figure = Figure(8.0, Source(Mark.MEMORY))

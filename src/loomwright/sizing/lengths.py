@@ -83,7 +83,9 @@ def _at_end(job: Job, end: WireEnd) -> tuple[Term, Term]:
                 Term(f"trim at {where}", shop.trim_mm.value),
             )
         case EndKind.STUD:
-            return Term(f"ring at {where}", shop.stud_end_mm.value), Term(f"trim at {where}", shop.trim_mm.value)
+            return Term(f"ring at {where}", shop.stud_end_mm.value), Term(
+                f"trim at {where}", shop.trim_mm.value
+            )
         case EndKind.SEALED:
             return Term(f"sealed end at {where}", shop.service_mm.value), Term("", 0.0)
         case EndKind.PIN:
@@ -101,7 +103,10 @@ def _at_contact(job: Job, pin_id: str) -> tuple[Term, Term]:
 
 
 def is_fixed(job: Job, end: str) -> bool:
-    """Whether an end is fixed first and gets no trim: the builder's word, else controllers, boxes and mated halves."""
+    """Return whether an end is fixed first and gets no trim.
+
+    The builder's word counts; else controllers, boxes and mated halves are fixed.
+    """
     connector = job.connector[end]
     if connector.fixed is not None:
         return connector.fixed
@@ -112,4 +117,6 @@ def is_fixed(job: Job, end: str) -> bool:
 
 def trimmed_ends(job: Job, routed: Routed) -> Iterator[str]:
     """Yield the rope ends that are trimmed at fit."""
-    return (end for tree in routed.trees for end in tree.ends if end in job.connector and not is_fixed(job, end))
+    return (
+        end for tree in routed.trees for end in tree.ends if end in job.connector and not is_fixed(job, end)
+    )

@@ -166,7 +166,9 @@ class Loads:
     def _ground_share(self, device: Device) -> Load:
         """A ground pin without a figure carries its part of all its device takes in and sinks."""
         grounds = [p for p in device.pins if p.kind in GROUNDS and p.side is not Side.GIVES]
-        taken = [self._declared(p) for p in device.pins if p.kind is CircuitKind.FEED and p.side is Side.TAKES]
+        taken = [
+            self._declared(p) for p in device.pins if p.kind is CircuitKind.FEED and p.side is Side.TAKES
+        ]
         sunk = [self._sunk(p) for p in device.pins if p.kind is CircuitKind.DRIVE and p.side is Side.GIVES]
         found = [load for load in (*taken, *sunk) if load is not None]
         if not found:

@@ -1,0 +1,106 @@
+"""Which sizes each wire may take: its family, the smallest allowed, and what the builder fixed."""
+
+from dataclasses import dataclass
+
+from loomwright.errors import OutOfRange
+from loomwright.library.wires import CableStock, WireSize, cable, families, family
+from loomwright.model.job import Job
+from loomwright.routing.routed import Wire, WireEnd
+from loomwright.sources import BUILDER, Mark, Source
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The sizes a wire may take, smallest first, and why it can't start lower.
+
+    Attributes:
+        sizes: from the smallest allowed upward; one where the size is fixed
+        min_mm2: the smallest allowed area [mm2]
+        floor: what sets the smallest, in words
+        reason: the builder's reason where he fixed the size
+    """
+
+    sizes: tuple[WireSize, ...]
+    min_mm2: float
+    floor: str
+    source: Source
+    fixed: bool
+    reason: str
+
+
+def choices(job: Job, wires: tuple[Wire, ...]) -> dict[str, Choice]:
+    """Return the allowed sizes of every wire by identity."""
+    kept = dict(job.kept.sizes)
+    return {wire.identity: _choice(job, wire, kept.get(wire.identity, "")) for wire in wires}
+
+
+def stock_of(job: Job, name: str) -> CableStock | None:
+    """Return the bought cable a job's cable is made of; None = twisted from single wires, or unknown."""
+    found = next((c for c in job.cables if c.name == name), None)
+    if found is None or not found.stock:
+        return None
+    try:
+        return cable(found.stock)
+    except OutOfRange:
+        return None
+
+
+def _choice(job: Job, wire: Wire, kept: str) -> Choice:
+    circuit = job.circuit.get(wire.circuit)
+    stock = stock_of(job, wire.cable)
+    if stock is not None:
+        core = _labelled(_sizes(stock.core_family), stock.label)
+        return Choice(core[:1], core[0].area_mm2, f"core of {stock.name}", stock.source, True, "")
+    sizes = _sizes((circuit.family if circuit else "") or job.shop.wire_family)
+    label = _pin_size(job, wire.a) or _pin_size(job, wire.b) or (circuit.size if circuit else "")
+    if not label and wire.spare:
+        label = next((s.size for s in job.spares if s.name == wire.circuit), "")
+    if label:
+        fixed = _labelled(sizes, label)
+        reason = circuit.reason if circuit else ""
+        return Choice(fixed[:1], fixed[0].area_mm2, "builder", BUILDER, True, reason)
+    floor, source, least = _floor(job, wire)
+    allowed = tuple(s for s in sizes if s.area_mm2 >= least * 0.98) or sizes[-1:]
+    return Choice(_from_kept(allowed, kept), least, floor, source, False, "")
+
+
+def _from_kept(allowed: tuple[WireSize, ...], kept: str) -> tuple[WireSize, ...]:
+    """A size once given stays the smallest; it only grows."""
+    start = next((i for i, size in enumerate(allowed) if size.label == kept), 0)
+    return allowed[start:]
+
+
+def _sizes(name: str) -> tuple[WireSize, ...]:
+    try:
+        return family(name).sizes
+    except OutOfRange:
+        return family(next(iter(families()))).sizes
+
+
+def _labelled(sizes: tuple[WireSize, ...], label: str) -> tuple[WireSize, ...]:
+    plain = label.replace("AWG", "").replace("mm2", "").strip()
+    start = next((i for i, size in enumerate(sizes) if size.label == plain), None)
+    if start is None:
+        try:
+            wanted = float(plain.replace(",", "."))
+        except ValueError:
+            return sizes
+        start = next((i for i, size in enumerate(sizes) if size.area_mm2 >= wanted * 0.95), len(sizes) - 1)
+    return sizes[start:]
+
+
+def _pin_size(job: Job, end: WireEnd) -> str:
+    connector = job.connector.get(end.name.rsplit(":", 1)[0])
+    pins = connector.pins if connector else ()
+    return next((p.size for p in pins if p.id == end.name), "")
+
+
+def _floor(job: Job, wire: Wire) -> tuple[str, Source, float]:
+    """The mechanical minimum: the shop's, or that of a device at either end."""
+    found = [("mechanical minimum", job.shop.min_mm2.source, job.shop.min_mm2.value)]
+    for end in (wire.a, wire.b):
+        connector = job.connector.get(end.name.rsplit(":", 1)[0])
+        if connector is not None:
+            device = job.device[connector.device]
+            found.append((f"usual at {device.name}", Source(Mark.PRACTICE), device.min_mm2))
+    return max(found, key=lambda one: one[2])

@@ -1,0 +1,137 @@
+"""The one place that iterates: size, heat and drop, until nothing has to grow.
+
+Sizes only grow, and every family ends, so it ends too.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from loomwright.calc.ampacity import conductor_temperature_c
+from loomwright.calc.conductors import resistance_factor
+from loomwright.calc.drop import drop_v
+from loomwright.library.wires import WireSize
+from loomwright.model.job import Job
+from loomwright.routing.routed import Routed, Wire
+from loomwright.sizing.choices import Choice
+from loomwright.sizing.drops import Path, Ways
+from loomwright.sizing.heat import Hottest, hottest_places
+from loomwright.sizing.loads import Load
+
+INTERMITTENT_V: Final = 1.0  # AC 43.13-1B Table 11-6, 14 V intermittent
+
+
+@dataclass(frozen=True)
+class Grown:
+    """Where the sizes came to rest.
+
+    Attributes:
+        size: chosen size of every wire
+        hottest: its tightest place
+        own_drop_v, conductor_c: of every wire
+        worst_path: the path with the largest drop through a wire, where it is on one
+        grew: what made a wire grow last, "heat" or "drop"; absent = it stayed at its smallest
+        rounds: how often everything was worked out
+    """
+
+    size: dict[str, WireSize]
+    hottest: dict[str, Hottest]
+    own_drop_v: dict[str, float]
+    conductor_c: dict[str, float]
+    worst_path: dict[str, Path]
+    grew: dict[str, str]
+    rounds: int
+
+
+def grow(
+    job: Job,
+    routed: Routed,
+    choices: Mapping[str, Choice],
+    loads: Mapping[str, Load],
+    ways: Ways,
+    on_amps: Mapping[str, float],
+) -> Grown:
+    """Return the smallest sizes that heat and drop allow.
+
+    Args:
+        choices: allowed sizes of every wire
+        loads: load of every wire
+        ways: where every pin's current comes from and goes
+        on_amps: on-current of every pin [A]
+    """
+    step = dict.fromkeys(choices, 0)
+    grew: dict[str, str] = {}
+    rounds = 0
+    while True:
+        rounds += 1
+        size = {wire: choices[wire].sizes[at] for wire, at in step.items()}
+        hottest = hottest_places(routed, size, loads)
+        heat = {w: _conductor_c(loads.get(w, Load()), hottest.get(w), size[w]) for w in size}
+        drop = {w.identity: _own_drop(w, loads.get(w.identity, Load()), size, heat) for w in routed.wires}
+        worst = _worst_paths(ways.paths(drop, on_amps))
+        asked = dict(_too_hot(size, hottest, loads))
+        asked.update(_too_long(job, worst, drop, step, choices))
+        able = {w: why for w, why in asked.items() if _can_grow(choices[w], step[w])}
+        if not able:
+            return Grown(size, hottest, drop, heat, worst, grew, rounds)
+        for wire, why in able.items():
+            step[wire] += 1
+            grew[wire] = why
+
+
+def _can_grow(choice: Choice, at: int) -> bool:
+    return not choice.fixed and at + 1 < len(choice.sizes)
+
+
+def _conductor_c(load: Load, place: Hottest | None, size: WireSize) -> float:
+    if place is None:
+        return 20.0
+    if place.amps <= 0:
+        return place.air_c
+    return conductor_temperature_c(load.heating_a, place.amps, size.class_c, place.air_c)
+
+
+def _own_drop(wire: Wire, load: Load, size: Mapping[str, WireSize], heat: Mapping[str, float]) -> float:
+    hot = resistance_factor(min(heat[wire.identity], 260.0))
+    return drop_v(load.drop_a, size[wire.identity].ohm_per_m_20c_max * hot, wire.path_mm)
+
+
+def _worst_paths(paths: Iterable[Path]) -> dict[str, Path]:
+    worst: dict[str, Path] = {}
+    for path in paths:
+        for wire in path.wires:
+            if wire not in worst or path.drop_v > worst[wire].drop_v:
+                worst[wire] = path
+    return worst
+
+
+def _too_hot(
+    size: Mapping[str, WireSize], hottest: Mapping[str, Hottest], loads: Mapping[str, Load]
+) -> Iterator[tuple[str, str]]:
+    for wire in size:
+        place = hottest.get(wire)
+        if place is not None and place.amps > 0 and loads.get(wire, Load()).heating_a > place.amps:
+            yield wire, "heat"
+
+
+def _too_long(
+    job: Job,
+    worst: Mapping[str, Path],
+    drop: Mapping[str, float],
+    step: Mapping[str, int],
+    choices: Mapping[str, Choice],
+) -> Iterator[tuple[str, str]]:
+    """On every path that loses too much, the wire that loses most and can still grow."""
+    for path in sorted({p.pin: p for p in worst.values()}.values(), key=lambda p: p.pin):
+        if path.drop_v > limit_v(job, path.pin):
+            able = [w for w in path.wires if _can_grow(choices[w], step[w])]
+            if able:
+                yield max(able, key=lambda w: (drop[w], w)), "drop"
+
+
+def limit_v(job: Job, pin_id: str) -> float:
+    """Return what the load at a pin may lose on feed and return together [V]."""
+    end, cavity = pin_id.rsplit(":", 1)
+    pin = next(p for p in job.connector[end].pins if p.cavity == cavity)
+    limit = job.shop.drop_limit_v.value
+    return max(limit, INTERMITTENT_V) if job.circuit[pin.circuit].intermittent else limit
