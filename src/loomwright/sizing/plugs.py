@@ -10,7 +10,7 @@ from loomwright.model.job import Job
 
 
 def face_of(job: Job, connector: Connector) -> Face | None:
-    """Return the face of a connector as seen from the wire side; None where none is given or it can't be read."""
+    """Return a connector's face as seen from the wire side; None where there is none or it can't be read."""
     if not connector.face:
         return None
     own = dict(job.faces).get(connector.face)

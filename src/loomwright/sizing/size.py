@@ -18,7 +18,7 @@ from loomwright.sizing.splice_bodies import splice_bodies
 
 ROPE_OVER_MM: Final = 100.0  # ours: rope is bought with this much over
 USUAL_ROPES: Final = ((1, 4.0), (3, 7.0), (8, 11.0), (math.inf, 15.0))
-"""Common practice: 4 mm to a single device, 6-8 a branch, 10-12 a bank, 14-16 the trunk; by ends beyond, ours."""
+"""Common practice: 4 mm to one device, 6-8 a branch, 10-12 a bank, 14-16 the trunk; ends beyond, ours."""
 
 
 def size_up(job: Job, routed: Routed) -> Sized:

@@ -1,0 +1,76 @@
+#!/usr/bin/env python3
+"""Set up and run loomwright with nothing but Python 3.11 or newer.
+
+python3 start.py            makes .venv, works out the demo job and writes its pack to out/
+python3 start.py open       the same, then shows the pack's front page in the browser
+python3 start.py test       adds what the tests need and runs everything
+python3 start.py WORDS ...  passes the words on: python3 start.py check my-job
+"""
+
+import hashlib
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+VENV = HERE / ".venv"
+PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+OLDEST = (3, 11)
+
+
+def main() -> int:
+    if sys.version_info < OLDEST:
+        have = ".".join(map(str, sys.version_info[:3]))
+        print(f"This is Python {have}; loomwright needs 3.11 or newer. Install it and run this again with it.")
+        return 2
+    words = sys.argv[1:]
+    testing = words[:1] == ["test"]
+    if not made_ready("requirements-test.lock" if testing else "requirements.lock"):
+        return 2
+    if testing:
+        return run("-m", "pytest", *(words[1:] or ["-n", "2"]))
+    if words and words != ["open"]:
+        return run("-m", "loomwright", *words)
+    return run("-m", "loomwright", "demo", *(["--open"] if words else []))
+
+
+def run(*words: str) -> int:
+    return subprocess.run([str(PYTHON), *words], cwd=HERE, check=False).returncode
+
+
+def made_ready(lock: str) -> bool:
+    """Make .venv and install what the lock file lists, if that has not been done for this very file."""
+    stamp = VENV / "installed.txt"
+    wanted = [hashlib.sha256((HERE / name).read_bytes()).hexdigest() for name in sorted({"requirements.lock", lock})]
+    if PYTHON.exists() and stamp.exists() and set(wanted) <= set(stamp.read_text("utf-8").split()):
+        return True
+    print("Setting up .venv (once; needs the network for a minute) ...", flush=True)
+    if not PYTHON.exists() and not made_venv():
+        return False
+    install = ["-m", "pip", "install", "--disable-pip-version-check", "--quiet", "--require-hashes", "-r", lock]
+    if run(*install):
+        print(f"The packages in {lock} could not be installed. Check the network and run this again; nothing is lost.")
+        return False
+    site = subprocess.run(
+        [str(PYTHON), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"],
+        capture_output=True, text=True, check=True,
+    ).stdout.strip()
+    (Path(site) / "loomwright-src.pth").write_text(str(HERE / "src") + "\n", "utf-8")
+    stamp.write_text("\n".join(wanted) + "\n", "utf-8")
+    return True
+
+
+def made_venv() -> bool:
+    made = subprocess.run([sys.executable, "-m", "venv", str(VENV)], capture_output=True, text=True, check=False)
+    if made.returncode:
+        print(made.stdout + made.stderr)
+        print("Python could not make .venv. On Debian and Ubuntu: sudo apt install python3-venv, then run this again.")
+    return made.returncode == 0
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main())
+    except KeyboardInterrupt:
+        sys.exit(130)
