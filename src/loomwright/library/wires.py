@@ -136,23 +136,26 @@ def awg_by_area(area_mm2: float) -> float:
     return 36 - 39 * math.log(diameter_mm / 0.127, 92)
 
 
-def read_families(sizes_text: str, families_text: str, file: str) -> tuple[WireFamily, ...]:
+def read_families(
+    sizes_text: str, families_text: str, file: str = "wires.csv", families_file: str = "wire_families.csv"
+) -> tuple[WireFamily, ...]:
     """Return wire families read from two tables in the library's own form (see docs/library.md).
 
     Args:
         sizes_text: table of sizes, columns as in `wires.csv`
         families_text: table of families, columns as in `wire_families.csv`
-        file: name for messages
+        file: name of the first, for messages
+        families_file: name of the second
     Raises:
         Unreadable: a row can't be read; says the line.
     """
-    return _families(rows(families_text, file), rows(sizes_text, file))
+    return _families(rows(families_text, families_file), rows(sizes_text, file))
 
 
 @cache
 def families() -> Mapping[str, WireFamily]:
     """Return the library's wire families by name."""
-    read = read_families(packaged("wires.csv"), packaged("wire_families.csv"), "wires.csv")
+    read = read_families(packaged("wires.csv"), packaged("wire_families.csv"))
     return by_name(read, lambda one: one.name)
 
 
