@@ -1,4 +1,4 @@
-"""Every key of the job file, in one table: it drives decoding, the unknown-key finding and the manual's test."""
+"""Every key of the job file, in one table: it drives decoding, unknown-key findings and the manual's test."""
 
 from dataclasses import dataclass, fields
 from enum import StrEnum
@@ -6,7 +6,16 @@ from functools import cached_property
 from typing import Final
 
 from loomwright.model.shop import Shop
-from loomwright.model.words import CableKind, CircuitKind, DeviceState, HazardKind, Join, Level, Side, Supplied
+from loomwright.model.words import (
+    CableKind,
+    CircuitKind,
+    DeviceState,
+    HazardKind,
+    Join,
+    Level,
+    Side,
+    Supplied,
+)
 
 FORMAT: Final = 1
 

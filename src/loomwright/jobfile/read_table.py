@@ -1,6 +1,6 @@
 """Decode tables by the table of keys: sound values are kept, every fault becomes a finding."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Final, cast
@@ -47,7 +47,14 @@ class Notes:
         else:
             remedy = f"None is known yet; write its table first, or take the {what} away."
         mends = (Edit(Verb.SET, path, like[0], f'"{name}" is not known'),) if len(like) == 1 else ()
-        self.add(code, path, f'There is no {what} "{name}".', "The name should be a known one.", remedy, mends=mends)
+        self.add(
+            code,
+            path,
+            f'There is no {what} "{name}".',
+            "The name should be a known one.",
+            remedy,
+            mends=mends,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +107,7 @@ class Entry:
 
 
 def entry_of(value: object, key: Key, path: Path, notes: Notes, name: str = "") -> Entry | None:
-    """Return the checked table, or None (and a finding) where the value is no table or misses a needed key."""
+    """Return the checked table, or None (and a finding) where it is no table or misses a needed key."""
     if not isinstance(value, dict):
         _wrong(value, key, path, notes)
         return None
@@ -237,8 +244,8 @@ def _sound(value: object, key: Key, path: Path, notes: Notes) -> object | None:
     return value
 
 
-def _sound_only(entries: "object") -> tuple[Entry, ...]:
-    return tuple(one for one in cast("list[Entry | None]", entries) if one is not None)
+def _sound_only(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
+    return tuple(one for one in entries if one is not None)
 
 
 def _texts_by_name(value: object, path: Path, notes: Notes) -> Mapping[str, str]:

@@ -1,0 +1,242 @@
+"""Read a job folder into the model: every fault of its content is a finding, the sound rest is kept.
+
+Codes: FILE-01 can't be read as TOML, FILE-02 stands twice, FILE-03 unknown key, FILE-04 wrong value,
+FILE-05 a needed key is missing, FILE-06 name not in the library, FILE-07 name not in the job,
+FILE-08 unusable name, FILE-09 kind of a circuit can't be told, FILE-10 a file beside the job can't be read.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path as FilePath
+from typing import Final
+
+from loomwright.errors import Unreadable
+from loomwright.findings import Finding
+from loomwright.jobfile.kept import KEPT_FILE, read_kept
+from loomwright.jobfile.keys import FORMAT, ROOT
+from loomwright.jobfile.read_circuits import (
+    acceptance_of,
+    area_of,
+    cable_of,
+    circuit_of,
+    declared_kinds,
+    loom_of,
+    protection_of,
+    shop_of,
+    spare_of,
+    throttle_of,
+)
+from loomwright.jobfile.read_devices import device_of, plan_device, plan_tap, tap_of
+from loomwright.jobfile.read_names import with_sound_names
+from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
+from loomwright.jobfile.read_rope import Ground, built_of, exits_of, passes_of, run_of, section_run
+from loomwright.jobfile.read_table import Entry, Notes, entry_of
+from loomwright.jobfile.toml_text import TomlDocument, read_text
+from loomwright.library.faces import Face, faces, faces_by_name
+from loomwright.library.kinds import kinds
+from loomwright.model.circuit import Cable, Circuit, Protection
+from loomwright.model.device import Device
+from loomwright.model.job import Job, Kept, Source12V
+from loomwright.model.words import Level
+
+JOB_FILE: Final = "job.toml"
+VOLTS: Final = 13.8  # with the engine running; common practice
+SUPPLY_OHM: Final = 0.010  # battery and its cables, up to the first feed; ours
+
+
+@dataclass(frozen=True, slots=True)
+class ReadJob:
+    """A job as read: the model, the text it came from, what was wrong with it.
+
+    Attributes:
+        faces: the faces the job describes itself
+        folder: where it was read from
+    """
+
+    job: Job
+    document: TomlDocument
+    findings: tuple[Finding, ...]
+    faces: tuple[Face, ...] = ()
+    folder: FilePath = FilePath()
+
+    def line_of(self, finding: Finding) -> int:
+        """Return the line of job.toml a finding points to."""
+        return self.document.line_of(finding.place.path)
+
+
+def read_job(place: FilePath | str) -> ReadJob:
+    """Read a job.
+
+    Args:
+        place: the job's folder, or its job.toml
+    Raises:
+        Unreadable: job.toml is missing or not UTF-8.
+    """
+    file = FilePath(place)
+    if file.is_dir():
+        file = file / JOB_FILE
+    text = _utf8(file)
+    kept_file = file.parent / KEPT_FILE
+    kept_words = _utf8(kept_file) if kept_file.is_file() else ""
+    return replace(job_of_text(text, kept_words, file.parent), folder=file.parent)
+
+
+def job_of_text(text: str, kept_words: str = "", folder: FilePath | None = None) -> ReadJob:
+    """Return the job of a text; never raises.
+
+    Args:
+        text: the text of job.toml
+        kept_words: the text of kept.toml, "" = none
+        folder: where rope files named in the job are looked for, None = there are none
+    """
+    document = read_text(text)
+    notes = Notes()
+    for problem in document.problems:
+        twice = problem.remedy.startswith("Delete one of the two")
+        where = f"line {problem.line}"
+        notes.add("FILE-02" if twice else "FILE-01", (), problem.words, problem.remedy, "", words=where)
+    kept, faults = read_kept(kept_words) if kept_words else (Kept(), ())
+    root = entry_of({"job": {"title": ""}, **document.values}, ROOT, (), notes) or Entry("", (), {})
+    _check_head(document.values, notes)
+    own_faces = _faces(root, notes)
+    job = _job(root, kept, folder, notes)
+    known = faces_by_name((*faces().values(), *own_faces))
+    job = with_sound_names(job, known, notes)
+    return ReadJob(job, document, (*notes.findings, *faults), own_faces)
+
+
+def _utf8(file: FilePath) -> str:
+    try:
+        return file.read_bytes().decode("utf-8")
+    except UnicodeDecodeError as fault:
+        line = file.read_bytes()[: fault.start].count(b"\n") + 1
+        raise Unreadable(
+            file, line, "The text is not UTF-8.", "It should be.", "Save it again as UTF-8."
+        ) from None
+    except OSError as fault:
+        what = f"The file can't be opened ({fault.strerror})."
+        raise Unreadable(
+            file, None, what, f"A job folder holds a {JOB_FILE}.", "Name the right folder."
+        ) from None
+
+
+def _check_head(values: Mapping[str, object], notes: Notes) -> None:
+    form = values.get("format", FORMAT)
+    if isinstance(form, int) and form > FORMAT:
+        notes.add(
+            "FILE-04",
+            ("format",),
+            f"The file's layout has number {form}.",
+            f"This program knows layouts up to {FORMAT}.",
+            "Read it with a newer version; what follows may be taken wrongly here.",
+        )
+    if "job" not in values:
+        notes.add(
+            "FILE-05", (), "There is no table [job].", "It names the job.", 'Add [job] with title = "...".'
+        )
+
+
+def _faces(root: Entry, notes: Notes) -> tuple[Face, ...]:
+    from loomwright.library.face_text import parse_faces
+
+    found = []
+    for entry in root.entries("face"):
+        text = entry.text("text")
+        if not text.lstrip().startswith("face "):
+            text = f"face {entry.name}\n{text}"
+        try:
+            found += [replace(one, name=entry.name) for one in parse_faces(text, f"face.{entry.name}")[:1]]
+        except Unreadable as fault:
+            where = f"face.{entry.name}, its line {fault.line}"
+            notes.add(
+                "FILE-04", (*entry.path, "text"), fault.what_is, fault.should, fault.remedy, words=where
+            )
+    return tuple(found)
+
+
+def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
+    head = root.entry("job") or Entry("job", ("job",), {})
+    supply = root.entry("supply") or Entry("supply", ("supply",), {})
+    protections = tuple(map(protection_of, root.entries("fuse")))
+    cables = tuple(map(cable_of, root.entries("cable")))
+    devices, circuits = _electrical(root, protections, cables, notes)
+    looms = tuple(map(loom_of, root.entries("loom")))
+    ends = {one.end for device in devices for one in device.connectors}
+    ground = Ground(ends, {one.name: one for one in looms}, _opener(folder))
+    runs = [run_of(one, ground, notes) for one in root.entries("rope")]
+    runs += [section_run(one, ground, notes) for one in root.entries("section")]
+    built = [built_of(one, ground, notes) for one in root.entries("build")]
+    volts = head.some("volts", VOLTS)
+    return Job(
+        title=head.text("title"),
+        volts=volts,
+        level=Level(head.text("level", Level.SMALL_SHOP)),
+        paper=head.text("paper", "A4"),
+        demo=head.flag("demo"),
+        revision=head.text("revision", "A"),
+        shop=shop_of(root.entry("shop")),
+        areas=tuple(map(area_of, root.entries("area"))),
+        looms=looms,
+        devices=devices,
+        circuits=circuits,
+        protections=protections,
+        cables=cables,
+        spares=tuple(map(spare_of, root.entries("spare"))),
+        runs=tuple(one for one in runs if one),
+        built=tuple(one for one in built if one),
+        passes=tuple(map(passes_of, root.entries("passes"))),
+        exits=tuple(one for entry in root.entries("exit") for one in exits_of(entry, notes)),
+        throttle=throttle_of(root.entry("throttle")),
+        acceptances=tuple(map(acceptance_of, root.entries("accept"))),
+        supply=Source12V(volts, supply.some("ohm", SUPPLY_OHM)),
+        kept=kept,
+        customer=head.text("customer"),
+        car=head.text("car"),
+    )
+
+
+def _electrical(
+    root: Entry, protections: tuple[Protection, ...], cables: tuple[Cable, ...], notes: Notes
+) -> tuple[tuple[Device, ...], tuple[Circuit, ...]]:
+    library = kinds()
+    plans = [plan_device(one, library, notes) for one in root.entries("device")]
+    taken = {plan.entry.name for plan in plans}
+    taps = []
+    for one in root.entries("tap"):
+        if one.name in taken:
+            remedy = "Give the tap another name."
+            notes.add(
+                "FILE-08", one.path, f"{one.name} is a device, too.", "A name stands for one thing.", remedy
+            )
+        else:
+            taps.append(plan_tap(one))
+    drafts: list[Draft] = [draft for plan in (*plans, *taps) for draft in plan.drafts]
+    tables = {one.name: one for one in root.entries("circuit")}
+    kind_of = circuit_kinds(drafts, tables, declared_kinds(tables.values()), protections, cables, notes)
+    first = {draft.circuit: draft.entry.path for draft in reversed(drafts)}
+    circuits = tuple(
+        circuit_of(name, kind, tables.get(name), first.get(name, ())) for name, kind in kind_of.items()
+    )
+    sides = Sides(drafts, protections)
+    devices = [device_of(plan, kind_of, sides) for plan in plans] + [
+        tap_of(plan, kind_of, sides) for plan in taps
+    ]
+    return tuple(devices), circuits
+
+
+def _opener(folder: FilePath | None) -> Callable[[str], bytes]:
+    def opened(name: str) -> bytes:
+        file = None if folder is None else folder / name
+        if file is None or not file.resolve().is_relative_to(FilePath(folder or "").resolve()):
+            raise Unreadable(
+                name, None, "It lies outside the job folder.", "It should lie in it.", "Move it there."
+            )
+        try:
+            return file.read_bytes()
+        except OSError as fault:
+            what = f"The file can't be opened ({fault.strerror})."
+            raise Unreadable(
+                name, None, what, "It should lie in the job folder.", "Correct its name."
+            ) from None
+
+    return opened

@@ -1,0 +1,74 @@
+"""Names of sections and points in the job that no tree has."""
+
+from collections.abc import Iterable
+
+from loomwright.edits import Edit, Path, Verb
+from loomwright.findings import Finding, Place, Severity
+from loomwright.library.tables import nearest
+from loomwright.model.job import Job
+from loomwright.model.tree import Tree
+
+
+def unknown_sections(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
+    """Return a finding for every section or point that is named in the job and is in no tree."""
+    sections = [section.name for tree in trees for section in tree.sections]
+    known = {*sections, *(f"{tree.loom}/{section.name}" for tree in trees for section in tree.sections)}
+    findings = [
+        _no_section(one.section, one.path, sections, True) for one in job.passes if one.section not in known
+    ]
+    for circuit in job.circuits:
+        at = circuit.splice_at
+        if at is not None and at.section not in known:
+            findings.append(_no_section(at.section, (*circuit.path, "splice_at", "section"), sections, False))
+    sides = {frozenset((s.inner, s.outer)) for tree in trees for s in tree.sections}
+    for one in job.exits:
+        if frozenset((one.point, one.to)) not in sides:
+            findings.append(_no_exit(one.point, one.to, one.path, trees))
+    return findings
+
+
+def _no_section(name: str, path: Path, known: list[str], table: bool) -> Finding:
+    a, _, b = name.rpartition("/")[2].partition("-")
+    turned = f"{b}-{a}"
+    mends: tuple[Edit, ...] = ()
+    if turned in known:
+        remedy = f"It is called {turned}: the inner point comes first, and places along it count from there."
+        mends = (Edit(Verb.RENAME, path, turned) if table else Edit(Verb.SET, path, turned),)
+    else:
+        remedy = _did_you_mean(nearest(name, known), "Measure it, or take the table away.")
+    place = Place(name, path)
+    return Finding(
+        "FILE-07",
+        Severity.FAULT,
+        place,
+        f"No loom has a section {name}.",
+        "It should be one.",
+        remedy,
+        mends=mends,
+    )
+
+
+def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:
+    around = [
+        s.outer if s.inner == point else s.inner
+        for tree in trees
+        for s in tree.sections
+        if point in (s.inner, s.outer)
+    ]
+    if around:
+        what, remedy = (
+            f"No section leads from {point} to {to}.",
+            f"From {point} it goes to {', '.join(around)}.",
+        )
+    else:
+        points = [s.outer for tree in trees for s in tree.sections] + [tree.datum for tree in trees]
+        what, remedy = (
+            f"No loom has a point {point}.",
+            _did_you_mean(nearest(point, points), "Measure it first."),
+        )
+    place = Place(f"exit {point} {to}", path)
+    return Finding("FILE-07", Severity.CAUTION, place, what, "An exit leads along a section.", remedy)
+
+
+def _did_you_mean(like: tuple[str, ...], otherwise: str) -> str:
+    return f"Did you mean {' or '.join(like)}?" if like else otherwise
