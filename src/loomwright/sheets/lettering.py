@@ -172,3 +172,19 @@ def width_mm(text: str, height_mm: float, bold: bool = False) -> float:
         bold: bold face
     """
     return width_em(text, bold) * height_mm / CAP_HEIGHT
+
+
+def shortened(text: str, room_mm: float, height_mm: float, bold: bool = False) -> str:
+    """Return a text that fits a width, its end left out where it has to be.
+
+    Args:
+        text: one line
+        room_mm: width there is [mm]
+        height_mm: height of a capital letter, above 0 [mm]
+        bold: bold face
+    """
+    if width_mm(text, height_mm, bold) <= room_mm:
+        return text
+    while text and width_mm(f"{text} …", height_mm, bold) > room_mm:
+        text = text[:-1]
+    return f"{text.rstrip()} …"

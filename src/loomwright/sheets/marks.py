@@ -298,6 +298,20 @@ def extent(marks: Iterable[Mark]) -> Box:
     )
 
 
+def reach_mm(mark: Mark) -> float:
+    """Return how far a mark's ink may reach past its geometry: half its widest line [mm]."""
+    match mark:
+        case Text():
+            return 0.0
+        case Group():
+            return max((reach_mm(one) for one in mark.marks), default=0.0)
+        case Polygon():
+            hatch = mark.hatch.pen.width_mm if mark.hatch else 0.0
+            return max(mark.pen.width_mm if mark.pen else 0.0, hatch) / 2
+        case _:
+            return mark.pen.width_mm / 2 if mark.pen else 0.0
+
+
 def _pen_scaled(pen: Pen, factor: float) -> Pen:
     return Pen(
         pen.width_mm * factor, tuple(dash * factor for dash in pen.dash_mm), pen.start_mm * factor, pen.ink

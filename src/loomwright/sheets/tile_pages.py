@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.sheets.clip import clipped
-from loomwright.sheets.lettering import width_mm
+from loomwright.sheets.lettering import shortened
 from loomwright.sheets.marks import (
     BLACK,
     DASHED,
@@ -23,6 +23,7 @@ from loomwright.sheets.marks import (
     Polygon,
     Text,
     placed,
+    reach_mm,
 )
 from loomwright.sheets.pdf_drawing import PdfPage, pages_pdf
 from loomwright.sheets.tiles import BAR_MM, FOOT_BAND_MM, SIDE_BAND_MM, Tile, TilePlan, row_letters
@@ -33,15 +34,6 @@ SMALL_MM: Final = 1.9
 NOTE_PEN: Final = Pen(width_mm=0.18, ink=GREY)
 GRID_PEN: Final = Pen(width_mm=0.5, ink=GREY)
 LAYER: Final = "sheet"
-
-
-def _shortened(text: str, room_mm: float, height_mm: float) -> str:
-    """Return a text that fits a width, its end left out where it has to be."""
-    if width_mm(text, height_mm) <= room_mm:
-        return text
-    while text and width_mm(f"{text} …", height_mm) > room_mm:
-        text = text[:-1]
-    return f"{text.rstrip()} …"
 
 
 def _rectangle(box: Box, pen: Pen | None, fill: str = "") -> Polygon:
@@ -121,13 +113,13 @@ def _foot(plan: TilePlan, tile: Tile, title: str, page: Box) -> Iterator[Mark]:
     yield from bar((left, low + 10.5), False, "100 mm: measure both bars before gluing")
     number = plan.tiles.index(tile) + 1
     count = f"tile {number} of {len(plan.tiles)}"
-    yield Text((left, low + 5.0), _shortened(title, BAR_MM, 2.2), 2.2, layer=LAYER)
+    yield Text((left, low + 5.0), shortened(title, BAR_MM, 2.2), 2.2, layer=LAYER)
     scale = plan.scale
     fixed = "no correction"
     if scale != type(scale)():
         fixed = f"corrected for {scale.printer}: {plan.scale_xy[0]:.4f} across, {plan.scale_xy[1]:.4f} up"
     line = f"{count}, {plan.paper.name}, {fixed}"
-    yield Text((left, low + 1.0), _shortened(line, BAR_MM, SMALL_MM), SMALL_MM, ink=GREY, layer=LAYER)
+    yield Text((left, low + 1.0), shortened(line, BAR_MM, SMALL_MM), SMALL_MM, ink=GREY, layer=LAYER)
     x = left + BAR_MM + 4.0
     yield Text((x, low + 7.2), tile.name, 6.5, bold=True, layer=LAYER)
     yield Text((x + 15.0, low + 11.2), "Print at 100 %,", 2.2, bold=True, layer=LAYER)
@@ -155,7 +147,9 @@ def tile_page(drawing: Drawing, plan: TilePlan, tile: Tile) -> PdfPage:
     """Return one tile as a page."""
     page = _page_box(plan)
     window = Box(page.left + SIDE_BAND_MM, page.bottom + FOOT_BAND_MM, page.right, page.top)
-    seen = Group(f"tile {tile.name}", clipped(drawing.marks, tile.window), tile.window)
+    reach = max((reach_mm(mark) for mark in drawing.marks), default=0.0)
+    inner = clipped(drawing.marks, tile.window.grown(reach))  # a wide line may reach in from outside
+    seen = Group(f"tile {tile.name}", inner, tile.window)
     shown = placed(seen, window.left - tile.window.left, window.bottom - tile.window.bottom)
     frame = _rectangle(window, Pen(width_mm=0.1, ink=PALE))
     upright = bar((page.left + 3.5, window.bottom + 2.0), True, "100 mm")
@@ -201,11 +195,11 @@ def overview_page(drawing: Drawing, plan: TilePlan) -> PdfPage:
     """Return the overview: how to put the tiles together, and where each one lies."""
     page = _page_box(plan)
     y = page.top - 6.0
-    title = _shortened(drawing.title, 0.9 * page.width_mm, 5.0)  # bold runs wider
+    title = shortened(drawing.title, page.width_mm, 5.0, True)
     marks: list[Mark] = [Text((page.left, y), title, 5.0, bold=True)]
     for step in _steps(plan):
         y -= 5.0
-        marks.append(Text((page.left, y), _shortened(step, page.width_mm, 2.3), 2.3))
+        marks.append(Text((page.left, y), shortened(step, page.width_mm, 2.3), 2.3))
     room = Box(page.left, page.bottom, page.right, y - 5.0)
     cells = [tile.cell for tile in plan.tiles]
     left, low = min(cell.left for cell in cells), min(cell.bottom for cell in cells)

@@ -7,7 +7,7 @@ from typing import Final
 
 from loomwright.errors import OutOfRange
 from loomwright.sheets.clip import clipped
-from loomwright.sheets.marks import Box, Drawing, Mark, Text, bounds, extent, flat
+from loomwright.sheets.marks import Box, Drawing, Mark, Text, bounds, extent, flat, reach_mm
 from loomwright.sheets.paper import A4, Paper
 
 MARGIN_MM: Final = 8.0  # common practice: what an office printer can't reach, with some to spare
@@ -179,7 +179,9 @@ class _Grid:
             if len(cells) == 1 or isinstance(mark, Text):
                 full.update(cells)
             else:
-                full.update(c for c in cells if clipped((mark,), self.tile(c[1], c[0]).cell))
+                reach = reach_mm(mark)
+                found = ((c, self.tile(c[1], c[0]).cell.grown(reach)) for c in cells)
+                full.update(c for c, cell in found if clipped((mark,), cell))
         return tuple(self.tile(column, row) for row, column in sorted(full))
 
 
@@ -228,7 +230,7 @@ def tile_plan(
         raise OutOfRange("margin [mm]", margin_mm, "3 to 25 mm", "take the printer's own unprintable edge")
     if not 5.0 <= overlap_mm <= 30.0:
         raise OutOfRange("overlap [mm]", overlap_mm, "5 to 30 mm", "10 mm glues well")
-    marks = [(mark, bounds(mark)) for mark in flat(drawing.marks)]
+    marks = [(mark, bounds(mark).grown(reach_mm(mark))) for mark in flat(drawing.marks)]
     around = extent(drawing.marks) if marks else drawing.box
     best: TilePlan | None = None
     for lying in sorted((paper, paper.turned()), key=lambda one: -one.width_mm):

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from loomwright.errors import LoomwrightError
-from loomwright.sheets.lettering import FONT_FOLDER, clean
+from loomwright.sheets.lettering import CAP_HEIGHT, FONT_FOLDER, clean, shortened
 from loomwright.sheets.pages import (
     Block,
     Caution,
@@ -34,6 +34,7 @@ RIGHT_MM: Final = 12.0
 TALL_MM: Final = 38.0  # head, foot and margins together
 BODY_PT: Final = 9.5
 BIG_PT: Final = 13.0
+NOTE_PT: Final = 7.5
 TEMPLATE: Final = Path(__file__).with_name("template") / "pack.typ"
 BARS_PT: Final = (("fault", 4.0), ("caution", 2.0), ("note", 0.6))
 
@@ -160,8 +161,10 @@ class _Setter:
         self.tall_mm = paper.height_mm - TALL_MM
         self.size_pt, self.big = (BIG_PT if sheet.big else BODY_PT), sheet.big
         cautions = tuple(Caution(text) for text in sheet.cautions)
+        head_pt, title_pt = 8.5, 19.0
         return {
-            "title": clean(sheet.title),
+            "head": _fitted(sheet.title, self.room_mm * 0.26, head_pt, True),
+            "title": breakable(sheet.title, self.room_mm / (title_pt * MM_PER_POINT), True),
             "width": paper.width_mm,
             "height": paper.height_mm,
             "stamps": [clean(stamp) for stamp in sheet.stamps],
@@ -171,13 +174,19 @@ class _Setter:
         }
 
 
-def _head(head: PackHead) -> Json:
+def _fitted(text: str, room_mm: float, size_pt: float, bold: bool = False) -> str:
+    """Return one line of a page's head or foot, its end left out where it would not fit."""
+    return shortened(clean(text), room_mm, size_pt * MM_PER_POINT * CAP_HEIGHT, bold)
+
+
+def _head(head: PackHead, room_mm: float) -> Json:
+    """Return what stands in heads and feet; revision and digest come first in what is kept of them."""
     tail = (f"revision {head.revision}" if head.revision else "not issued", head.issued, head.digest)
+    line = _fitted("  ·  ".join(clean(part) for part in tail if part), room_mm * 0.4, NOTE_PT)
     return {
-        "job": clean(head.job),
-        "revision": clean(head.revision),
-        "tail": "".join(f"  ·  {clean(part)}" for part in tail if part),
-        "foot": clean(head.foot),
+        "title": clean(f"{head.job} {head.revision}"),
+        "line": _fitted(head.job, room_mm * 0.3, NOTE_PT) + "  ·  " + line,
+        "foot": _fitted(head.foot, room_mm * 0.8, NOTE_PT),
     }
 
 
@@ -228,8 +237,9 @@ def pack_pdf(head: PackHead, sheets: Iterable[Sheet], paper: Paper = A4) -> byte
     """
     setter = _Setter(paper)
     told = [setter.sheet(sheet) for sheet in sheets]
+    room = paper.width_mm - LEFT_MM - RIGHT_MM
     margin = {"left": LEFT_MM, "right": RIGHT_MM}
-    pack = json.dumps({"head": _head(head), "margin": margin, "sheets": told}, ensure_ascii=False)
+    pack = json.dumps({"head": _head(head, room), "margin": margin, "sheets": told}, ensure_ascii=False)
     files = {"main.typ": TEMPLATE.read_bytes(), "pack.json": pack.encode()}
     files.update({name: text.encode() for text, name in setter.figures.items()})
     written = _compiled(files)
