@@ -4,6 +4,7 @@ A face is kept as seen from the wire side. `mating_side` gives the mirror image.
 generic and unchecked until the builder has held it against the numbers moulded in the plug.
 """
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
@@ -95,17 +96,22 @@ def checked(face: Face, source: Source) -> Face:
 
 
 def neighbours(face: Face) -> tuple[tuple[str, str], ...]:
-    """Return pairs of cavities that lie side by side: centres within 1.5 of their mean cell, in face order.
+    """Return pairs of cavities that lie side by side, in face order: those a short can bridge.
 
-    The pairs a short can bridge, for the test sheet. The factor 1.5 takes in the diagonals of a square; ours.
+    Two lie side by side if they are no farther apart than 1.5 times the way from one of them to the cavity
+    nearest it: on a square grid that takes in the diagonals. The factor is ours.
     """
-    found = []
-    for n, one in enumerate(face.cavities):
-        for other in face.cavities[n + 1 :]:
-            reach = 0.75 * (one.cell_mm + other.cell_mm)
-            if (one.x_mm - other.x_mm) ** 2 + (one.y_mm - other.y_mm) ** 2 <= reach**2:
-                found.append((one.id, other.id))
-    return tuple(found)
+    places = [(one.x_mm, one.y_mm) for one in face.cavities]
+    nearest = [
+        min((math.dist(one, other) for m, other in enumerate(places) if m != n), default=0.0)
+        for n, one in enumerate(places)
+    ]
+    return tuple(
+        (face.cavities[n].id, face.cavities[m].id)
+        for n in range(len(places))
+        for m in range(n + 1, len(places))
+        if math.dist(places[n], places[m]) <= 1.5 * max(nearest[n], nearest[m])
+    )
 
 
 @cache

@@ -11,13 +11,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from types import MappingProxyType
-from typing import NoReturn, TypeVar
+from typing import Final, NoReturn, TypeVar
 
 from loomwright.errors import OutOfRange, Unreadable
 from loomwright.sources import Mark, Source
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
+FEW: Final = 15  # names that still read well in one message
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +186,7 @@ def pick(what: str, name: str, table: Mapping[str, T]) -> T:
     """Return the thing of that name.
 
     Raises:
-        OutOfRange: there is none; the message gives the nearest names.
+        OutOfRange: there is none; the message gives the nearest names, or all if they are few.
     """
     found = table.get(name)
     if found is not None:
@@ -194,4 +195,5 @@ def pick(what: str, name: str, table: Mapping[str, T]) -> T:
     remedy = "see the list in docs/library.md"
     if like:
         remedy = f"did you mean {' or '.join(repr(one) for one in like)}"
-    raise OutOfRange(what, repr(name), f"one of the {len(table)} the library or the job names", remedy)
+    all_names = f"one of the {len(table)} names known" if len(table) > FEW else f"one of: {', '.join(table)}"
+    raise OutOfRange(what, repr(name), all_names, remedy)

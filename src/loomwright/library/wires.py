@@ -33,7 +33,7 @@ class WireSize:
         mass_g_per_m: mass
         strands: number of strands
         class_c: highest continuous temperature of the insulation
-        source: where the diameters come from
+        source: where strands and diameters come from
         ohm_source: where the resistance comes from
         mass_source: where the mass comes from
     """
