@@ -32,7 +32,7 @@ class BoardSection:
 class BoardMark:
     """Something marked on the board at a place: splice, sleeve end, tie, label, exit words."""
 
-    kind: str  # "splice", "sleeve end", "tie", "label", "exit", "co-run parts"
+    kind: str  # "splice", "sleeve end", "cover end", "tie", "label", "exit", "co-run parts", "mount"
     words: str
     section: str
     mm: float
@@ -59,7 +59,7 @@ class Board:
 
     Attributes:
         width_mm, height_mm: size, the corner is the origin
-        angles: (section name, direction in degrees, 0 = right, counter-clockwise), kept between runs
+        angles: (key loom/section, direction in degrees, 0 = right, counter-clockwise), kept between runs
         crossings: number of crossings that could not be avoided (0 = none)
     """
 

@@ -1,0 +1,199 @@
+"""The forming board of one loom: its tree laid flat at true lengths, seen from above.
+
+Seen from above, what lies at 9 o'clock looking outward from the datum is drawn on the left of the direction of
+travel. What lies in the cabin, seen from a datum with two sides, is drawn to the left of it, the bay to the right:
+so front is right and the car's left is up all over the board. Exits noted as up are drawn left where there is room,
+down right, front and back where there is room; angles on the board are convenience and not the car's.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+from loomwright.building import board_layout, board_sectors
+from loomwright.building.board_lines import Line, Point, Traced, along, count_crossings, length_mm, trace
+from loomwright.building.board_marks import marks
+from loomwright.building.board_task import Beyond, Task, Turn
+from loomwright.building.built import Board, BoardPoint, BoardSection, MarkingOutRow
+from loomwright.building.exits import BAY, CABIN, half, leavings
+from loomwright.model.job import Job
+from loomwright.model.tree import Section, Tree
+from loomwright.routing.routed import EndKind, Routed, section_key
+from loomwright.sizing.sized import Sized
+
+BORDER_MM: Final = 60.0  # ours
+USUAL_DEG: Final = (60.0, 45.0, 30.0, 75.0)
+MANY_SECTIONS: Final = 150  # with more than these only the first usual angle is tried; ours
+BENCH_MM: Final = 800.0  # depth of a bench, 0.6 to 1.0 m, common practice
+DEEP: Final = 5.0  # ours
+BARE_MM: Final = 6.0  # drawn where nothing is known of a section's thickness; ours
+HOUSING_MM: Final = 30.0  # kept free for a housing beyond an end; ours
+HOUSING_HALF_MM: Final = (12.0, 40.0)  # half width kept free: where none is given, and at most; ours
+
+
+def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
+    """Return the forming board of one loom.
+
+    Args:
+        job: for exits, areas, connectors and the angles kept from before
+        tree: what to lay flat
+        routed, sized: for wires, splices, sleeves and trim
+    """
+    trim = trims(tree, routed, sized)
+    task = make_task(job, tree, sized, trim)
+    turns, traced = lay_flat(task)
+    corner, width, height = _corner(task, traced)
+    lines = {name: tuple((x - corner[0], y - corner[1]) for x, y in line) for name, line in traced.line.items()}
+    point = {name: (x - corner[0], y - corner[1]) for name, (x, y) in traced.point.items()}
+    return Board(
+        loom=tree.loom,
+        width_mm=width,
+        height_mm=height,
+        points=tuple(BoardPoint(name, x, y, _kind(tree, name)) for name, (x, y) in point.items()),
+        sections=tuple(_section(s, lines[s.name], task, routed, trim) for s in tree.sections),
+        marks=marks(task, turns, lines, routed, sized),
+        marking_out=_marking_out(task, turns, lines, point),
+        angles=tuple((section_key(s.loom, s.name), traced.angle[s.name]) for s in tree.sections),
+        crossings=count_crossings(list(lines.values())),
+    )
+
+
+def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> Task:
+    """Return what has to be laid flat: the tree with thicknesses, ends, hands and kept angles."""
+    kept = dict(job.kept.board_angles)
+    thick: dict[str, float] = {}
+    for s in tree.sections:
+        key = section_key(s.loom, s.name)
+        piece, bundle = sized.sleeve.get(key), sized.bundle.get(key)
+        thick[s.name] = (piece.finished_mm if piece else bundle.as_laid_mm if bundle else 0.0) or BARE_MM
+    angles = {s.name: kept.get(section_key(s.loom, s.name), kept.get(s.name)) for s in tree.sections}
+    return Task(
+        tree=tree,
+        leaving=leavings(job, tree),
+        half_mm={name: mm / 2 for name, mm in thick.items()},
+        beyond={end: _beyond(job, end, trim.get(end, 0.0)) for end in tree.ends},
+        kept={name: angle for name, angle in angles.items() if angle is not None},
+        to_left=_to_left(job, tree),
+    )
+
+
+def lay_flat(task: Task) -> tuple[dict[str, Turn], Traced]:
+    """Return turns and lines without a crossing.
+
+    Angles kept from before stand if they can. Else a few usual angles are tried and the board that suits a
+    bench best is taken; where none finds room, everything is laid in sectors.
+    """
+    if task.kept and (found := _attempt(task, USUAL_DEG[0])):
+        return found
+    fresh = replace(task, kept={})
+    usual = USUAL_DEG if len(task.tree.sections) <= MANY_SECTIONS else USUAL_DEG[:1]
+    tried = [found for deg in usual if (found := _attempt(fresh, deg))]
+    if tried:
+        return min(tried, key=lambda x: _unwieldy(task, x[1]))
+    turns = board_sectors.turns(task)
+    return turns, trace(task.tree, turns)
+
+
+def _attempt(task: Task, usual_deg: float) -> tuple[dict[str, Turn], Traced] | None:
+    try:
+        turns = board_layout.turns(task, usual_deg)
+    except board_layout.NoRoom:
+        return None
+    traced = trace(task.tree, turns)
+    return None if count_crossings(list(traced.line.values())) else (turns, traced)
+
+
+def _unwieldy(task: Task, traced: Traced) -> float:
+    """How badly a board suits a bench: its depth beyond the bench's counts most, then its area."""
+    _, width, height = _corner(task, traced)
+    return DEEP * max(0.0, min(width, height) - BENCH_MM) + width * height / BENCH_MM
+
+
+def trims(tree: Tree, routed: Routed, sized: Sized) -> dict[str, float]:
+    """Return the longest trim left at every end [mm]: that of its wires or of its sleeve."""
+    found = dict.fromkeys(tree.ends, 0.0)
+    for wire in routed.wires:
+        length = sized.length.get(wire.identity)
+        if length and wire.loom == tree.loom:
+            for end, mm in ((wire.a, length.trim_a_mm), (wire.b, length.trim_b_mm)):
+                if end.kind is not EndKind.SPLICE and end.point in found:
+                    found[end.point] = max(found[end.point], mm)
+    for end in found:
+        s = tree.into.get(end)
+        piece = sized.sleeve.get(section_key(tree.loom, s.name)) if s else None
+        if piece:
+            found[end] = max(found[end], piece.trim_mm)
+    return found
+
+
+def _to_left(job: Job, tree: Tree) -> frozenset[str]:
+    """Sections that leave the datum to the left: the cabin's, where the datum has two sides."""
+    out = tree.out_of.get(tree.datum, ())
+    sides = {s.name: half(job, s) or _side_by_axis(tree, s) for s in out}
+    cabin = frozenset(name for name, side in sides.items() if side == CABIN)
+    if cabin and len(cabin) < len(out):
+        return cabin
+    hole = any(loom.name == tree.loom and loom.hole_mm for loom in job.looms)
+    if not cabin and hole and len(out) == 2 and BAY not in sides.values():
+        return frozenset({min(out, key=lambda s: (s.length_mm, s.name)).name})
+    return frozenset()
+
+
+def _side_by_axis(tree: Tree, s: Section) -> str:
+    for e in tree.exits:
+        if (e.point, e.to) == (s.inner, s.outer):
+            return BAY if "front" in e.axes else CABIN if "back" in e.axes else ""
+    return ""
+
+
+def _beyond(job: Job, end: str, trim_mm: float) -> Beyond:
+    connector = job.connector.get(end)
+    usual, most = HOUSING_HALF_MM
+    width = min(most, connector.width_mm / 2) if connector and connector.width_mm else usual
+    return Beyond(trim_mm + HOUSING_MM, width)
+
+
+def _corner(task: Task, traced: Traced) -> tuple[Point, float, float]:
+    """The lower left corner with its border, and the board's width and height [mm]."""
+    xs, ys = [0.0], [0.0]
+    for s in task.tree.sections:
+        line, thick = traced.line[s.name], task.half_mm[s.name]
+        reach = task.beyond.get(s.outer) if s.outer not in task.tree.out_of else None
+        tip = along(line, length_mm(line) + (reach.mm if reach else 0.0))
+        for x, y in (*line, tip):
+            xs += [x - thick, x + thick]
+            ys += [y - thick, y + thick]
+    left, low = min(xs) - BORDER_MM, min(ys) - BORDER_MM
+    return (left, low), max(xs) + BORDER_MM - left, max(ys) + BORDER_MM - low
+
+
+def _kind(tree: Tree, point: str) -> str:
+    if point == tree.datum:
+        return "datum"
+    return "branch point" if point in tree.out_of else "end"
+
+
+def _section(s: Section, line: Line, task: Task, routed: Routed, trim: Mapping[str, float]) -> BoardSection:
+    key = section_key(s.loom, s.name)
+    wires = len(routed.in_section.get(key, ()))
+    return BoardSection(key, line, length_mm(line), 2 * task.half_mm[s.name], wires, trim.get(s.outer, 0.0))
+
+
+def _marking_out(
+    task: Task, turns: Mapping[str, Turn], lines: Mapping[str, Line], point: Mapping[str, Point]
+) -> tuple[MarkingOutRow, ...]:
+    """Pegs in tree order; partings stand after the point they are measured from."""
+    tree = task.tree
+    rows = [MarkingOutRow(tree.datum, "", 0.0, 0.0, *point[tree.datum], "datum")]
+    for s in tree.sections:
+        start, corridor = tree.from_datum_mm[s.inner], turns[s.name].corridor
+        if corridor:
+            x, y = along(lines[s.name], min(corridor.run_mm, s.length_mm))
+            words = f"beside {corridor.beside}, parts here"
+            name = f"{s.outer} parts"
+            rows.append(MarkingOutRow(name, s.inner, start + corridor.until_mm, corridor.until_mm, x, y, words))
+        x, y = point[s.outer]
+        words = task.leaving[s.name].words
+        rows.append(MarkingOutRow(s.outer, s.inner, start + s.length_mm, s.length_mm, x, y, words))
+    return tuple(rows)
+

@@ -1,0 +1,197 @@
+"""What is laid flat on a forming board, and the words a layout is told in."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Final
+
+from loomwright.building.exits import Leaving
+from loomwright.model.tree import Section, Tree
+
+SHORTEST_CO_RUN_MM: Final = 30.0  # a shorter one is drawn as an exit of its own; ours
+FAN_LENGTHS: Final = 4.0  # co-runs reach their offset over this many times the widest offset; ours
+FAN_SHARE: Final = 0.6  # ... but over no more than this share of the shortest co-run; ours
+END_SHARE: Final = 0.7  # of its length that a single end counts against a way that branches on; ours
+BESIDE_MM: Final = 3.0  # air drawn between bundles that run side by side; ours
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """What lies beyond an end on the board: trim, contacts, housing.
+
+    Attributes:
+        mm: how far it reaches [mm]
+        half_mm: half its width [mm]
+    """
+
+    mm: float
+    half_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Corridor:
+    """How a co-run runs beside its companion.
+
+    Attributes:
+        beside: section it runs beside
+        offset_mm: distance from its centre line, left positive [mm]
+        fan_mm: along the companion, where the offset is reached [mm]
+        until_mm: along the companion, where it parts [mm]
+    """
+
+    beside: str
+    offset_mm: float
+    fan_mm: float
+    until_mm: float
+
+    @property
+    def slant_mm(self) -> float:
+        """Own length until the offset is reached [mm]."""
+        return math.hypot(self.fan_mm, self.offset_mm)
+
+    @property
+    def run_mm(self) -> float:
+        """Own length from the branch point to the parting [mm]."""
+        return self.slant_mm + self.until_mm - self.fan_mm
+
+    @property
+    def fan_deg(self) -> float:
+        """Angle to the companion on the way to the offset [degrees]."""
+        return math.degrees(math.atan2(self.offset_mm, self.fan_mm))
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """How a section is drawn: its turn from what it goes on from [degrees, left positive].
+
+    A co-run turns from its companion's direction where it parts; any other from the section before it, and
+    at the datum from the x axis.
+    """
+
+    deg: float
+    corridor: Corridor | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sections that leave a point as one: a section and the co-runs beside it, the last to part first."""
+
+    lead: Section
+    beside: tuple[tuple[Section, Corridor], ...]
+
+
+@dataclass(frozen=True)
+class Task:
+    """What has to be laid flat.
+
+    Attributes:
+        leaving: how sections leave their points, by section name
+        half_mm: half the finished diameter, by section name [mm]
+        beyond: what lies beyond the ends, by end
+        kept: directions chosen before, by section name [degrees]
+        to_left: sections that leave the datum to the left of the board
+    """
+
+    tree: Tree
+    leaving: Mapping[str, Leaving]
+    half_mm: Mapping[str, float]
+    beyond: Mapping[str, Beyond] = field(default_factory=dict)
+    kept: Mapping[str, float] = field(default_factory=dict)
+    to_left: frozenset[str] = frozenset()
+
+    @cached_property
+    def depth(self) -> dict[str, float]:
+        """The longest way from every section's inner point outward [mm]."""
+        found: dict[str, float] = {}
+        for s in reversed(self.tree.sections):
+            further = (found[x.name] for x in self.tree.out_of.get(s.outer, ()))
+            found[s.name] = s.length_mm + max(further, default=0.0)
+        return found
+
+    @cached_property
+    def groups(self) -> dict[str, tuple[Group, ...]]:
+        """The groups that leave every point, the deepest first."""
+        return {point: self._groups(out) for point, out in self.tree.out_of.items()}
+
+    @cached_property
+    def main_way(self) -> frozenset[str]:
+        """Points on the longest way from the datum, and on the longest one to the left."""
+        ends = {self.tree.datum}
+        for left in (False, True):
+            point, out = "", self.groups.get(self.tree.datum, ())
+            while mine := [g for g in out if point or (g.lead.name in self.to_left) is left]:
+                point = mine[0].lead.outer
+                ends.add(point)
+                out = self.groups.get(point, ())
+        return frozenset(ends)
+
+    @cached_property
+    def straight_back(self) -> dict[str, float]:
+        """How far the straight line through every section reaches back from its outer point [mm]."""
+        found: dict[str, float] = {}
+        at_datum = self.groups.get(self.tree.datum, ())
+        other_side = max((self._reach(g) for g in at_datum[1:]), default=0.0)
+        for s in self.tree.sections:
+            found[s.name] = s.length_mm
+            if self.groups[s.inner][0].lead is s:
+                into = self.tree.into.get(s.inner)
+                found[s.name] += found[into.name] if into else other_side if self.to_left else 0.0
+        return found
+
+    def kept_turn(self, section: str, goes_on_from: str | None) -> float | None:
+        """Return the turn a section had before, -180 to 180 [degrees]; None = it is new here."""
+        if section not in self.kept or (goes_on_from and goes_on_from not in self.kept):
+            return None
+        turn = self.kept[section] - (self.kept[goes_on_from] if goes_on_from else 0.0)
+        return turn - 360.0 * math.ceil((turn - 180.0) / 360.0)
+
+    def _groups(self, out: tuple[Section, ...]) -> tuple[Group, ...]:
+        sections = {s.name: s for s in out}
+        beside = co_runs(out)
+        free, found = set(sections), []
+        while free:
+            lead = max(free, key=lambda n: (max((beside[n].get(x, 0.0) for x in free), default=0.0), self.depth[n], n))
+            with_it = {n: mm for n, mm in beside[lead].items() if n in free}
+            free -= {lead, *with_it}
+            found.append(Group(sections[lead], self._corridors(sections, lead, with_it)))
+        return tuple(sorted(found, key=lambda g: (-self._reach(g), g.lead.name)))
+
+    def _reach(self, group: Group) -> float:
+        """How far a group reaches, for the question what goes straight on: a way that ends counts for less."""
+        some = (group.lead, *(s for s, _ in group.beside))
+        return max(self.depth[s.name] * (1.0 if s.outer in self.tree.out_of else END_SHARE) for s in some)
+
+    def _corridors(
+        self, sections: Mapping[str, Section], lead: str, with_it: Mapping[str, float]
+    ) -> tuple[tuple[Section, Corridor], ...]:
+        outside = {1: self.half_mm[lead], -1: self.half_mm[lead]}
+        rows: dict[int, list[tuple[str, float, float]]] = {1: [], -1: []}
+        for name, until in sorted(with_it.items(), key=lambda x: (-x[1], x[0])):
+            leaving = self.leaving[name]
+            side = leaving.side or leaving.leans_to or (1 if len(rows[1]) <= len(rows[-1]) else -1)
+            offset = outside[side] + BESIDE_MM + self.half_mm[name]
+            outside[side] = offset + self.half_mm[name]
+            rows[side].append((name, side * offset, until))
+        found = []
+        for some in rows.values():
+            if some:
+                fan = min(FAN_LENGTHS * abs(some[-1][1]), FAN_SHARE * some[-1][2])
+                found += [(sections[n], Corridor(lead, offset, fan, until)) for n, offset, until in some]
+        return tuple(sorted(found, key=lambda x: (-x[1].until_mm, x[0].name)))
+
+
+def co_runs(out: tuple[Section, ...]) -> dict[str, dict[str, float]]:
+    """Return which of the sections that leave one point run side by side, and for how long [mm], both ways round."""
+    sections = {s.name: s for s in out}
+    found: dict[str, dict[str, float]] = {name: {} for name in sections}
+    for s in out:
+        for run in s.co_runs:
+            other = sections.get(run.section)
+            if other is None or other is s:
+                continue
+            mm = min(run.until_mm, s.length_mm, other.length_mm)
+            if mm >= SHORTEST_CO_RUN_MM:
+                found[s.name][other.name] = max(mm, found[s.name].get(other.name, 0.0))
+                found[other.name][s.name] = max(mm, found[other.name].get(s.name, 0.0))
+    return found
