@@ -85,6 +85,19 @@ def test_nothing_runs_off_the_page():
         assert high <= wide - RIGHT_MM + 0.5, letter
 
 
+def test_a_row_longer_than_a_page_runs_over_and_loses_nothing():
+    words = " ".join(f"w{n}" for n in range(3000))
+    table = Table((Column("note"), Column("n", kind="number")), (RowGroup(((words, 77),), "G"),))
+    pdf = pack_pdf(HEAD, (Sheet("a", "A", (table,)),))
+    text = " ".join(page_texts(pdf))
+    assert all(f"w{n}" in text for n in range(3000))
+    assert "77" in text.replace("w77", "")
+    for page in pypdfium2.PdfDocument(pdf):
+        shown = page.get_textpage()
+        lows = [shown.get_charbox(index)[1] for index in range(shown.count_chars())]
+        assert min(low for low in lows if low) * PT_MM > 7
+
+
 def test_a_full_size_figure_is_full_size():
     line = Drawing("bar", 120, 20, (Line((10, 10), (110, 10), Pen(0.5)),))
     pdf = pack_pdf(HEAD, (Sheet("f", "Face", (Figure(line, "", 1.0),)),))

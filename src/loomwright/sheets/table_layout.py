@@ -13,6 +13,8 @@ SIZES_PT: Final = (9.5, 8.5, 7.5)
 BIG_SIZES_PT: Final = (13.0, 11.5, 10.0)
 PAD_EM: Final = 0.42  # room left and right in a cell, each
 BLANK_EM: Final = 7.0  # least room to write in
+WORD_EM: Final = 16.0  # a longer word may break
+HEAD_EM: Final = 12.0  # a longer head may wrap
 TINY: Final = 1e-6
 SLACK: Final = 1.01  # widths are measured without kerning
 
@@ -73,7 +75,7 @@ def _widest(texts: Iterable[str], bold: bool) -> float:
 def _wants(column: Column, texts: Sequence[str]) -> tuple[float, float]:
     """Return the least and the natural width of a column [em], padding included."""
     pad = 2 * PAD_EM
-    head_least = max(_longest_word((column.head,), True), width_em(column.unit) * SLACK)
+    head_least = min(max(_longest_word((column.head,), True), width_em(column.unit) * SLACK), WORD_EM)
     if column.kind == "tick":
         wide = max(1.2, head_least) + pad
         return wide, wide
@@ -83,8 +85,8 @@ def _wants(column: Column, texts: Sequence[str]) -> tuple[float, float]:
     if column.kind == "number":
         wide = max(head_least, _widest(texts, column.bold)) + pad
         return wide, wide
-    natural = max(_widest(texts, column.bold), min(_widest((column.head,), True), 12.0), head_least)
-    least = min(max(_longest_word(texts, column.bold), head_least), 16.0)
+    natural = max(_widest(texts, column.bold), min(_widest((column.head,), True), HEAD_EM), head_least)
+    least = min(max(_longest_word(texts, column.bold), head_least), WORD_EM)
     return least + pad, max(natural, least) + pad
 
 

@@ -35,6 +35,8 @@ TALL_MM: Final = 38.0  # head, foot and margins together
 BODY_PT: Final = 9.5
 BIG_PT: Final = 13.0
 NOTE_PT: Final = 7.5
+HEAD_LETTERS: Final = 120  # of a head that comes again on every page
+TALL_LINES: Final = 30  # a row with more lines may run over to the next page
 TEMPLATE: Final = Path(__file__).with_name("template") / "pack.typ"
 BARS_PT: Final = (("fault", 4.0), ("caution", 2.0), ("note", 0.6))
 
@@ -73,6 +75,16 @@ class _Setter:
                 for cell, (column, room) in zip(row, columns, strict=True)
             ]
 
+        groups = [
+            {"title": self.words(_cut(group.title), 10.0, True), "rows": [cells(row) for row in group.rows]}
+            for group in table.groups
+        ]
+        tall = any(
+            len(cell) > TALL_LINES * room
+            for group in groups
+            for row in group["rows"]
+            for cell, room in zip(row, rooms, strict=True)
+        )
         aligns = {"left": "l", "middle": "c", "right": "r"}
         kinds = {"text": "x", "number": "x", "tick": "t", "blank": "w"}
         fixed = {"number": "r", "tick": "c"}
@@ -87,13 +99,11 @@ class _Setter:
             "kinds": [kinds[column.kind] for column in table.columns],
             "bolds": [column.bold for column in table.columns],
             "heads": [
-                {"head": breakable(column.head, room, True), "unit": clean(column.unit)}
+                {"head": breakable(_cut(column.head), room, True), "unit": clean(column.unit)}
                 for column, room in columns
             ],
-            "groups": [
-                {"title": self.words(group.title, 10.0, True), "rows": [cells(row) for row in group.rows]}
-                for group in table.groups
-            ],
+            "breaks": tall,
+            "groups": groups,
         }
 
     def facts(self, facts: Facts) -> Json:
@@ -172,6 +182,11 @@ class _Setter:
             "intro": self.words(sheet.intro),
             "blocks": [self.block(block) for block in (*cautions, *sheet.blocks)],
         }
+
+
+def _cut(text: str) -> str:
+    """Return a head short enough to be printed again on every page."""
+    return text if len(text) <= HEAD_LETTERS else f"{text[:HEAD_LETTERS]} …"
 
 
 def _fitted(text: str, room_mm: float, size_pt: float, bold: bool = False) -> str:
