@@ -8,7 +8,7 @@ import pytest
 
 from loomwright.errors import OutOfRange, Unreadable
 from loomwright.library import colours, contacts, coverings, fuses, splices
-from loomwright.library.tables import packaged, packaged_rows, rows, sources
+from loomwright.library.tables import packaged, packaged_rows, rows, source_named, sources
 from loomwright.library.wires import family
 from loomwright.sources import Mark
 from loomwright.units import mm2_from_circular_mils
@@ -26,6 +26,24 @@ def test_every_row_names_its_source(table):
             if column.endswith("source") and (row.text(column) or column == "source"):
                 found = row.source(column)
                 assert found.text or found.mark in (Mark.PRACTICE, Mark.OURS), f"{table}.csv:{row.line}"
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_a_row_is_marked_by_its_weakest_figure(table):
+    for row in packaged_rows(f"{table}.csv"):
+        for column in row.cells:
+            if column.endswith("source") and row.text(column):
+                found = row.source(column)
+                if "memory" in found.text or "recalled" in found.text:
+                    assert found.mark is Mark.MEMORY, f"{table}.csv:{row.line}"
+
+
+def test_a_source_of_two_takes_the_mark_of_the_first():
+    both = source_named("MEM + PETBRAID: wall from memory")
+    assert both.mark is Mark.MEMORY
+    assert "braided-sleeve" in both.text
+    assert both.text.endswith("wall from memory")
+    assert source_named("MEM + HEARSAY") is None
 
 
 def test_every_source_is_used():

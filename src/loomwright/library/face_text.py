@@ -21,7 +21,7 @@ from typing import Final, NoReturn
 
 from loomwright.errors import Unreadable
 from loomwright.library.faces import MIRRORED, WIRE_SIDE, Face, FaceCavity, Outline, mating_side
-from loomwright.library.tables import sources
+from loomwright.library.tables import source_named, sources
 from loomwright.sources import BUILDER, Source
 
 EDGES: Final = ("top", "bottom", "left", "right")
@@ -254,11 +254,10 @@ class _Reader:
         return Outline("round", across, across)
 
     def _source(self, rest: str) -> Source:
-        key, _, note = rest.partition(":")
-        base = sources().get(key.strip())
-        if base is None:
+        found = source_named(rest)
+        if found is None:
             self.refuse(f"The source is {rest!r};", f"it must start with one of: {', '.join(sources())}.")
-        return Source(base.mark, "; ".join(part for part in (base.text, note.strip()) if part))
+        return found
 
     def _edge(self, word: str, rest: str) -> str:
         if rest not in EDGES or rest not in MIRRORED:

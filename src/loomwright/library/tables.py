@@ -2,7 +2,9 @@
 
 A table file is plain CSV: lines that start with # are comments, the first other line names the columns,
 every later line is one row. The column `source` holds a key of `sources.csv`; after a colon stands what is
-peculiar to that row ("WIRE-PAGES: TXL page"). A builder's own file in the same form is read the same way.
+peculiar to that row ("WIRE-PAGES: TXL page"). Where a row's figures come from several, the weakest stands
+first and gives the mark ("MEM + PETBRAID: wall and class from memory"). A builder's own file in the same form
+is read the same way.
 """
 
 import csv
@@ -90,13 +92,12 @@ class Row:
         return tuple(self.text(column).split())
 
     def source(self, column: str = "source") -> Source:
-        """Return the source a cell names: a key of `sources.csv`, with an optional ": note"."""
+        """Return the source a cell names, as `source_named` reads it."""
         text = self.name(column)
-        key, _, note = text.partition(":")
-        known = sources()
-        if key.strip() not in known:
-            self._refuse(column, f"is {text!r}", f"must start with one of: {', '.join(known)}")
-        return _noted(key.strip(), note.strip())
+        found = source_named(text)
+        if found is None:
+            self._refuse(column, f"is {text!r}", f"must start with one of: {', '.join(sources())}")
+        return found
 
     def _refuse(self, column: str, what: str, should: str) -> NoReturn:
         told = f"Column {column} {what};", f"it {should}.", "Correct that cell."
@@ -104,9 +105,19 @@ class Row:
 
 
 @cache
-def _noted(key: str, note: str) -> Source:
-    base = sources()[key]
-    return Source(base.mark, "; ".join(part for part in (base.text, note) if part))
+def source_named(text: str) -> Source | None:
+    """Return the source "KEY", "KEY: note" or "WEAKEST + KEY: note" names; None if a key is unknown.
+
+    The mark is that of the first key, which a row with figures of several kinds gives to its weakest.
+    """
+    keys, _, note = text.partition(":")
+    found = [sources().get(key.strip()) for key in keys.split("+")]
+    known = [one for one in found if one is not None]
+    if len(known) < len(found):
+        return None
+    return Source(
+        known[0].mark, "; ".join(part for part in (*(one.text for one in known), note.strip()) if part)
+    )
 
 
 def rows(text: str, file: str) -> tuple[Row, ...]:
