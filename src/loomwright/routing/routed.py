@@ -117,11 +117,23 @@ class Splice:
 
 @dataclass(frozen=True, slots=True)
 class Common:
-    """Pins of one circuit joined inside a box by a bus bar or jumper: no loom wire between them."""
+    """Pins of one circuit joined inside a box or controller: no loom wire between them.
+
+    Of a bus bar in a box one pin in each loom gets the wire; a controller's giver pins each serve a group.
+    """
 
     circuit: str
     device: str
     pins: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Two cavities of one circuit that meet where a mating pair is plugged together (pin ids)."""
+
+    circuit: str
+    a: str
+    b: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +156,7 @@ class Routed:
     commons: tuple[Common, ...]
     joins: tuple[CircuitJoin, ...]
     findings: tuple[Finding, ...]
+    crossings: tuple[Crossing, ...] = ()
 
     @cached_property
     def tree(self) -> dict[str, Tree]:
