@@ -1,6 +1,6 @@
 """Drawings and sheets for the tests of this folder; every figure in them is invented."""
 
-from loomwright.sheets.marks import (
+from loomwright.pack.marks import (
     BOLD_PEN,
     CHAIN,
     DASHED,
@@ -19,7 +19,7 @@ from loomwright.sheets.marks import (
     Polyline,
     Text,
 )
-from loomwright.sheets.pages import (
+from loomwright.pack.pages import (
     NOT_FOR_BUILD,
     Caution,
     Column,

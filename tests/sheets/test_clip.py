@@ -5,8 +5,7 @@ import random
 
 import pytest
 
-from loomwright.sheets.clip import clipped, cut_outline, hatch_lines, span_inside
-from loomwright.sheets.marks import (
+from loomwright.pack.marks import (
     DASHED,
     Arc,
     Box,
@@ -21,6 +20,7 @@ from loomwright.sheets.marks import (
     extent,
     flat,
 )
+from loomwright.sheets.clip import clipped, cut_outline, hatch_lines, span_inside
 
 BOX = Box(0.0, 0.0, 100.0, 50.0)
 

@@ -5,8 +5,8 @@ import io
 import ezdxf
 import pytest
 
+from loomwright.pack.marks import Arc, Drawing, Line, Text
 from loomwright.sheets.dxf import dxf_text, layer_name
-from loomwright.sheets.marks import Arc, Drawing, Line, Text
 from sheets.sample_drawings import board, every_mark
 
 

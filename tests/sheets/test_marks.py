@@ -5,8 +5,7 @@ import math
 import pytest
 from fontTools.ttLib import TTFont
 
-from loomwright.sheets import lettering
-from loomwright.sheets.marks import (
+from loomwright.pack.marks import (
     Arc,
     Box,
     Circle,
@@ -19,6 +18,7 @@ from loomwright.sheets.marks import (
     placed,
     reach_mm,
 )
+from loomwright.sheets import lettering
 from sheets.sample_drawings import board, every_mark
 
 

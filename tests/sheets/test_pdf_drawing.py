@@ -5,7 +5,7 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from loomwright.sheets.marks import Arc, Circle, Drawing, Line, Pen, Text
+from loomwright.pack.marks import Arc, Circle, Drawing, Line, Pen, Text
 from loomwright.sheets.pdf_content import arc_path
 from loomwright.sheets.pdf_drawing import drawing_pdf
 from sheets.paper_reader import MM, ink, page_texts, run_mm

@@ -6,8 +6,8 @@ import io
 import openpyxl
 import pytest
 
+from loomwright.pack.pages import Column, RowGroup, Sheet, Table
 from loomwright.sheets.csv_out import guarded, table_csv
-from loomwright.sheets.pages import Column, RowGroup, Sheet, Table
 from loomwright.sheets.xlsx import pack_xlsx, sheet_name
 from sheets.sample_drawings import HEAD, every_block, wire_table
 

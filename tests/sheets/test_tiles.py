@@ -6,8 +6,8 @@ import pytest
 from pypdf import PdfReader
 
 from loomwright.errors import OutOfRange
+from loomwright.pack.marks import Drawing, Line, Pen, flat
 from loomwright.sheets.clip import clipped
-from loomwright.sheets.marks import Drawing, Line, Pen, flat
 from loomwright.sheets.paper import A3, A4, LETTER
 from loomwright.sheets.tile_pages import check_length, tile_page, tiles_pdf
 from loomwright.sheets.tiles import FOOT_BAND_MM, SIDE_BAND_MM, PrinterScale, row_letters, tile_plan

@@ -7,9 +7,9 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from loomwright.sheets.lettering import width_em
-from loomwright.sheets.marks import Drawing, Line, Pen
-from loomwright.sheets.pages import Column, Figure, PackHead, Paragraph, RowGroup, Sheet, Table
+from loomwright.pack.lettering import width_em
+from loomwright.pack.marks import Drawing, Line, Pen
+from loomwright.pack.pages import Column, Figure, PackHead, Paragraph, RowGroup, Sheet, Table
 from loomwright.sheets.paper import LETTER
 from loomwright.sheets.table_layout import MM_PER_POINT, breakable, layout, shown
 from loomwright.sheets.typeset import LEFT_MM, RIGHT_MM, NotSet, pack_pdf

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
-from loomwright.sheets.marks import (
+from loomwright.pack.marks import (
     Arc,
     Box,
     Circle,

@@ -9,7 +9,7 @@ import io
 import math
 from typing import Final
 
-from loomwright.sheets.pages import Cell, Column, Table
+from loomwright.pack.pages import Cell, Column, Table
 
 FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 

@@ -5,9 +5,8 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any, Final
 
-from loomwright.sheets.clip import hatch_lines
-from loomwright.sheets.lettering import clean, width_mm
-from loomwright.sheets.marks import (
+from loomwright.pack.lettering import clean, width_mm
+from loomwright.pack.marks import (
     BLACK,
     Arc,
     Circle,
@@ -20,6 +19,7 @@ from loomwright.sheets.marks import (
     Text,
     flat,
 )
+from loomwright.sheets.clip import hatch_lines
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document

@@ -3,9 +3,8 @@
 import math
 from collections.abc import Iterable, Iterator
 
-from loomwright.sheets.clip import hatch_lines
-from loomwright.sheets.lettering import CAP_HEIGHT, Face, runs
-from loomwright.sheets.marks import (
+from loomwright.pack.lettering import CAP_HEIGHT, Face, runs
+from loomwright.pack.marks import (
     Arc,
     Circle,
     Group,
@@ -17,6 +16,7 @@ from loomwright.sheets.marks import (
     Polyline,
     Text,
 )
+from loomwright.sheets.clip import hatch_lines
 from loomwright.sheets.svg import number
 
 SEGMENT_DEG = 45.0  # largest arc drawn as one cubic curve; within 5e-6 of the radius

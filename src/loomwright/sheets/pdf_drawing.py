@@ -10,9 +10,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.pack.lettering import Face, face
+from loomwright.pack.marks import DASHED, Box, Drawing, Group, Line, Mark, Text, placed
 from loomwright.sheets.clip import clipped
-from loomwright.sheets.lettering import Face, face
-from loomwright.sheets.marks import DASHED, Box, Drawing, Group, Line, Mark, Text, placed
 from loomwright.sheets.pdf_content import Content
 
 POINTS_PER_MM: Final = 72 / 25.4  # 1 inch = 25.4 mm = 72 points; exact

@@ -4,9 +4,8 @@ import math
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape, quoteattr
 
-from loomwright.sheets.clip import hatch_lines
-from loomwright.sheets.lettering import CAP_HEIGHT, FAMILIES, clean
-from loomwright.sheets.marks import (
+from loomwright.pack.lettering import CAP_HEIGHT, FAMILIES, clean
+from loomwright.pack.marks import (
     Arc,
     Box,
     Circle,
@@ -20,6 +19,7 @@ from loomwright.sheets.marks import (
     Polyline,
     Text,
 )
+from loomwright.sheets.clip import hatch_lines
 
 _ANCHOR = (("left", "start"), ("middle", "middle"), ("right", "end"))
 _FONT = ",".join(f"'{name}'" if " " in name else name for name in (*FAMILIES, "sans-serif"))

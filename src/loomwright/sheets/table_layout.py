@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from loomwright.sheets.lettering import clean, width_em
-from loomwright.sheets.pages import Cell, Column, Table
+from loomwright.pack.lettering import clean, width_em
+from loomwright.pack.pages import Cell, Column, Table
 
 MM_PER_POINT: Final = 25.4 / 72
 SIZES_PT: Final = (9.5, 8.5, 7.5)

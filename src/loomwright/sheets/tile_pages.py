@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.sheets.clip import clipped
-from loomwright.sheets.lettering import shortened
-from loomwright.sheets.marks import (
+from loomwright.pack.lettering import shortened
+from loomwright.pack.marks import (
     BLACK,
     DASHED,
     FULL,
@@ -25,6 +24,7 @@ from loomwright.sheets.marks import (
     placed,
     reach_mm,
 )
+from loomwright.sheets.clip import clipped
 from loomwright.sheets.pdf_drawing import PdfPage, pages_pdf
 from loomwright.sheets.tiles import BAR_MM, FOOT_BAND_MM, SIDE_BAND_MM, Tile, TilePlan, row_letters
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.errors import OutOfRange
+from loomwright.pack.marks import Box, Drawing, Mark, Text, bounds, extent, flat, reach_mm
 from loomwright.sheets.clip import clipped
-from loomwright.sheets.marks import Box, Drawing, Mark, Text, bounds, extent, flat, reach_mm
 from loomwright.sheets.paper import A4, Paper
 
 MARGIN_MM: Final = 8.0  # common practice: what an office printer can't reach, with some to spare

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from loomwright.errors import LoomwrightError
-from loomwright.sheets.lettering import CAP_HEIGHT, FONT_FOLDER, clean, shortened
-from loomwright.sheets.pages import (
+from loomwright.pack.lettering import CAP_HEIGHT, FONT_FOLDER, clean, shortened
+from loomwright.pack.pages import (
     Block,
     Caution,
     Contents,

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Final
 
-from loomwright.sheets.pages import PackHead, Sheet, Table
+from loomwright.pack.pages import PackHead, Sheet, Table
 from loomwright.sheets.table_layout import shown
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from loomwright.sheets.lettering import width_mm
+from loomwright.pack.lettering import width_mm
 
 Point = tuple[float, float]
 Side = Literal["left", "middle", "right"]

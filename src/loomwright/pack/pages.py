@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from loomwright.sheets.marks import Drawing
+from loomwright.pack.marks import Drawing
 
 Cell = str | int | float | bool | None
 Row = tuple[Cell, ...]
