@@ -5,6 +5,7 @@ import math
 import pytest
 from fontTools.ttLib import TTFont
 
+from loomwright.pack import lettering
 from loomwright.pack.marks import (
     Arc,
     Box,
@@ -18,7 +19,6 @@ from loomwright.pack.marks import (
     placed,
     reach_mm,
 )
-from loomwright.sheets import lettering
 from sheets.sample_drawings import board, every_mark
 
 
