@@ -20,7 +20,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final, NoReturn
 
 from loomwright.errors import Unreadable
-from loomwright.library.faces import MIRRORED, WIRE_SIDE, Face, FaceCavity, Outline, mating_side
+from loomwright.library.face import MIRRORED, WIRE_SIDE, Face, FaceCavity, Outline, mating_side
 from loomwright.library.tables import source_named, sources
 from loomwright.sources import BUILDER, Source
 

@@ -1,0 +1,159 @@
+"""Commands and exit codes: 0 sound, 1 faults, 2 not readable or not understood."""
+
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Final, Literal
+
+from cyclopts import App, CycloptsError, Parameter
+
+from loomwright import VERSION
+from loomwright.errors import LoomwrightError
+
+SOUND: Final = 0
+FAULTS: Final = 1
+NOT_READABLE: Final = 2
+
+Json = Annotated[bool, Parameter(name="--json", negative="", help="Print one JSON object instead of words.")]
+Folder = Annotated[Path, Parameter(help="The job's folder, or its job.toml.")]
+
+app = App(
+    name="loomwright",
+    version=VERSION,
+    help="From a rope mock-up to a checked engine loom and the papers to build it from.",
+    help_epilogue="Exit codes: 0 sound, 1 faults found, 2 not readable. Numbers are a design aid: check them.",
+)
+
+
+def main(words: list[str] | None = None) -> int:
+    """Run one command and return its exit code; never ends in a traceback for anything a builder can do."""
+    try:
+        done = app(words, exit_on_error=False, print_error=True, result_action="return_value")
+        return done if isinstance(done, int) else SOUND
+    except CycloptsError:
+        return NOT_READABLE
+    except LoomwrightError as fault:
+        print(fault, file=sys.stderr)
+        return NOT_READABLE
+    except OSError as fault:
+        print(f"{fault.filename or 'A file'} can't be used: {fault.strerror}.", file=sys.stderr)
+        return NOT_READABLE
+    except KeyboardInterrupt:
+        return 130
+
+
+@app.command
+def check(folder: Folder = Path(), *, json: Json = False) -> int:
+    """Work a job out and say what is wrong with it."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.report import findings_json, print_findings
+    from loomwright.job import work_out
+
+    with working("Working out the loom", quiet=json):
+        done = work_out(folder)
+    if json:
+        print(findings_json(done))
+    else:
+        print_findings(done)
+    return FAULTS if done.faults else SOUND
+
+
+@app.command
+def pack(
+    folder: Folder = Path(),
+    *,
+    out: Annotated[Path | None, Parameter(help="Where to write; the job's own folder pack/ if left out.")] = None,
+    paper: Annotated[Literal["A4", "Letter", ""], Parameter(help="Paper of the sheets; else the job's.")] = "",
+    tile_paper: Annotated[
+        Literal["A4", "A3", "Letter", "Tabloid"], Parameter(help="Paper of the board's tiles.")
+    ] = "A4",
+    measured: Annotated[
+        tuple[float, float] | None,
+        Parameter(help="What the printed 100 mm bars measure, across and up, to correct your printer."),
+    ] = None,
+    issued: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
+    json: Json = False,
+) -> int:
+    """Write every paper of the job: build pack, forming board at 1:1, tables."""
+    from loomwright.cli.papers import write_papers
+
+    day = issued or date.today().isoformat()
+    return write_papers(folder, out, paper, tile_paper, measured, day, json)
+
+
+@app.command
+def new(
+    folder: Path,
+    *,
+    starter: Annotated[str, Parameter(help="four-cylinder, v8 or bare.")] = "bare",
+) -> int:
+    """Start a job folder from a commented starter."""
+    from loomwright.cli.begin import begin
+
+    return begin(folder, starter)
+
+
+@app.command
+def show(folder: Folder = Path(), *, json: Json = False) -> int:
+    """Show the loom tree with sizes."""
+    from loomwright.cli.tree_view import print_trees, trees_json
+    from loomwright.job import work_out
+
+    done = work_out(folder)
+    if json:
+        print(trees_json(done))
+    else:
+        print_trees(done)
+    return FAULTS if done.faults else SOUND
+
+
+@app.command
+def explain(code: str, *, json: Json = False) -> int:
+    """Explain a finding's code: what it means, why it matters, what to do."""
+    from loomwright.cli.explain import explain_code
+
+    return explain_code(code, json)
+
+
+@app.command
+def stock(kind: str = "", name: str = "", *, json: Json = False) -> int:
+    """List what the library knows: wires, cables, kinds, contacts, faces, sleeves, covers, splices, fuses."""
+    from loomwright.cli.stock import list_stock
+
+    return list_stock(kind, name, json)
+
+
+@app.command(name="take-in")
+def take_in(
+    table: Annotated[Path, Parameter(help="CSV or XLSX: devices and cavities, a controller's pin list, or rope readings.")],
+    folder: Folder = Path(),
+    *,
+    device: Annotated[str, Parameter(help="The controller or plug a pin list belongs to, e.g. ECU.A.")] = "",
+    loom: Annotated[str, Parameter(help="The loom that rope readings belong to.")] = "",
+    write: Annotated[bool, Parameter(negative="", help="Carry the changes out; else they are only shown.")] = False,
+) -> int:
+    """Show what a table would change in the job, and carry it out when told to."""
+    from loomwright.cli.taking import take_table_in
+
+    return take_table_in(table, folder, device, loom, write)
+
+
+@app.command
+def undo(folder: Folder = Path()) -> int:
+    """Take the last edit of the job back."""
+    from loomwright.cli.taking import undo_last
+
+    return undo_last(folder)
+
+
+@app.command
+def demo(
+    out: Annotated[Path, Parameter(help="Where to put the demo job and its pack.")] = Path("out"),
+    *,
+    name: Annotated[str, Parameter(help="Which demo: six, hillclimb, hillclimb-faults or v8.")] = "hillclimb",
+    open: Annotated[bool, Parameter(name="--open", negative="", help="Show the pack's front page afterwards.")] = False,
+) -> int:
+    """Work out a demo job (invented data) and write its pack."""
+    from loomwright.cli.begin import demonstrate
+
+    return demonstrate(out, name, open)
