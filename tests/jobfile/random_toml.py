@@ -10,7 +10,9 @@ SCALARS = st.one_of(
     st.booleans(),
     st.floats(allow_nan=False),
     st.text(st.characters(exclude_categories=["Cs"]), max_size=12),
-    st.sampled_from(["", "plain", 'he said "no"', "back\\slash", "two\nlines", "tab\t", "'''", '"""', "# no comment"]),
+    st.sampled_from(
+        ["", "plain", 'he said "no"', "back\\slash", "two\nlines", "tab\t", "'''", '"""', "# no comment"]
+    ),
 )
 KEYS = st.one_of(st.sampled_from(NAMES), st.text("abc1-_ é\"'.", max_size=4))
 VALUES = st.recursive(
@@ -48,9 +50,8 @@ class Speller:
     def table(self, lines: list[str], path: tuple, table: dict) -> None:
         later = []
         for key, value in table.items():
-            if isinstance(value, dict) and self.pick.random() < 0.6:
-                later.append((key, value))
-            elif isinstance(value, list) and value and all(isinstance(one, dict) for one in value):
+            elements = isinstance(value, list) and value and all(isinstance(one, dict) for one in value)
+            if elements or (isinstance(value, dict) and self.pick.random() < 0.6):
                 later.append((key, value))
             elif isinstance(value, dict) and value and self.pick.random() < 0.5:
                 self.dotted(lines, (key,), value)
@@ -60,7 +61,8 @@ class Speller:
             for one in value if isinstance(value, list) else [value]:
                 opening, closing = ("[[", "]]") if isinstance(value, list) else ("[", "]")
                 lines += self.comment_lines()
-                lines.append(f"{self.indent()}{opening}{self.space()}{self.keys((*path, key))}{closing}{self.trailing()}")
+                head = f"{opening}{self.space()}{self.keys((*path, key))}{closing}"
+                lines.append(self.indent() + head + self.trailing())
                 self.table(lines, (*path, key), one)
 
     def dotted(self, lines: list[str], keys: tuple, table: dict) -> None:
@@ -72,7 +74,9 @@ class Speller:
 
     def pair(self, lines: list[str], keys: tuple, value: object) -> None:
         lines += self.comment_lines()
-        lines.append(f"{self.indent()}{self.keys(keys)}{self.space()}={self.space()}{self.value(value)}{self.trailing()}")
+        lines.append(
+            f"{self.indent()}{self.keys(keys)}{self.space()}={self.space()}{self.value(value)}{self.trailing()}"
+        )
 
     def indent(self) -> str:
         return self.pick.choice(["", "", "  ", "\t"])
@@ -103,7 +107,8 @@ class Speller:
         if isinstance(value, list):
             return self.array(value)
         inside = f"{self.space()},{self.space()}".join(
-            f"{self.key(key)}{self.space()}={self.space()}{self.value(one, True)}" for key, one in value.items()
+            f"{self.key(key)}{self.space()}={self.space()}{self.value(one, True)}"
+            for key, one in value.items()
         )
         return f"{{{self.space()}{inside}{self.space()}}}"
 

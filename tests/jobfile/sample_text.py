@@ -60,7 +60,7 @@ by = "jd"
 "größe" = 0xFF
 '''
 
-SIGNS = '"\'[]{}=,.#\\\n\r\t \x00\x07\x7féß日\U0001f600\ufeff0-_+TZe:a'
+SIGNS = "\"'[]{}=,.#\\\n\r\t \x00\x07\x7féß日\U0001f600\ufeff0-_+TZe:a"
 
 
 def spoiled(text: str, seed: int) -> str:

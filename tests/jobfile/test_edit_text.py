@@ -6,6 +6,7 @@ import tomllib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from loomwright.edits import Edit, Verb
 from loomwright.errors import RefusedEdit
 from loomwright.jobfile.edit_text import apply
@@ -20,7 +21,7 @@ EMPTY = object()
 
 
 def without_empty(value):
-    """The value without empty tables and lists, and without what they leave empty: for tables only implied."""
+    """The value without empty tables and lists, and without what they leave empty."""
     if isinstance(value, dict):
         kept = {key: without_empty(one) for key, one in value.items()}
         return {key: one for key, one in kept.items() if one is not EMPTY} or EMPTY
@@ -124,7 +125,10 @@ def test_random_edits_do_what_they_mean_and_can_be_taken_back(table, fresh, seed
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.dictionaries(KEYS, st.lists(st.integers(), min_size=1, max_size=5), min_size=1, max_size=3), st.integers(0, 2**32))
+@given(
+    st.dictionaries(KEYS, st.lists(st.integers(), min_size=1, max_size=5), min_size=1, max_size=3),
+    st.integers(0, 2**32),
+)
 def test_comments_of_other_items_survive_when_one_is_removed(table, seed):
     pick = random.Random(seed)
     document = read_text(Speller(seed).text(table))
@@ -149,7 +153,16 @@ def test_a_new_value_changes_only_the_value():
     assert apply(done.document, done.inverse).text == SAMPLE
 
 
-@pytest.mark.parametrize("path", [("rope", "trunk", "reads"), ("accept", 1, "more", "größe"), ("circuit", "injector feed", "note"), ("passes", "B1-B2", "near", 1, "mm"), ("rope", "trunk", "reads", 1, 1)])
+@pytest.mark.parametrize(
+    "path",
+    [
+        ("rope", "trunk", "reads"),
+        ("accept", 1, "more", "größe"),
+        ("circuit", "injector feed", "note"),
+        ("passes", "B1-B2", "near", 1, "mm"),
+        ("rope", "trunk", "reads", 1, 1),
+    ],
+)
 def test_the_inverse_of_a_new_value_brings_the_old_spelling_back(path):
     done = on_sample(Edit(Verb.SET, path, 7))
     assert done.text != SAMPLE
@@ -158,7 +171,9 @@ def test_the_inverse_of_a_new_value_brings_the_old_spelling_back(path):
 
 def test_a_new_cavity_goes_below_the_others_and_is_quoted():
     done = on_sample(Edit(Verb.SET, ("device", "INJ1", "cavity", "3"), "inj 1 screen"))
-    assert done.text == SAMPLE.replace('cavity."2" = "inj 1"\n', 'cavity."2" = "inj 1"\ncavity."3" = "inj 1 screen"\n')
+    assert done.text == SAMPLE.replace(
+        'cavity."2" = "inj 1"\n', 'cavity."2" = "inj 1"\ncavity."3" = "inj 1 screen"\n'
+    )
 
 
 def test_a_new_device_goes_below_the_devices_in_their_style():
@@ -206,7 +221,10 @@ def test_removing_a_table_takes_it_whole_and_nothing_else():
 
 def test_removing_a_key_takes_its_own_remark():
     done = on_sample(Edit(Verb.REMOVE, ("job", "title")))
-    assert changed_lines(SAMPLE, done.text) == ([line for line in SAMPLE.splitlines() if line.startswith("title")], [])
+    assert changed_lines(SAMPLE, done.text) == (
+        [line for line in SAMPLE.splitlines() if line.startswith("title")],
+        [],
+    )
 
 
 def test_renaming_a_device_changes_every_head():
@@ -243,7 +261,11 @@ def test_an_edit_without_sense_is_refused_in_words(edit, words):
 
 
 def test_edits_are_all_or_none_and_their_inverse_runs_backwards():
-    done = on_sample(Edit(Verb.SET, ("job", "owner"), "A. N."), Edit(Verb.RENAME, ("job", "owner"), "for"), Edit(Verb.REMOVE, ("job", "for")))
+    done = on_sample(
+        Edit(Verb.SET, ("job", "owner"), "A. N."),
+        Edit(Verb.RENAME, ("job", "owner"), "for"),
+        Edit(Verb.REMOVE, ("job", "for")),
+    )
     assert done.text == SAMPLE
     assert apply(done.document, done.inverse).text == SAMPLE
 
@@ -256,7 +278,10 @@ def test_an_edit_on_a_spoiled_text_works_or_is_refused(seed):
     try:
         done = apply(document, [edit])
     except RefusedEdit as refused:
-        assert str(refused)
+        words = str(refused)
+        done = None
+    if done is None:
+        assert words
         return
     assert without_empty(done.document.values) == without_empty(edited(document.values, edit))
     assert back_bytes(done) == document.text

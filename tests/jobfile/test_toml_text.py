@@ -4,6 +4,7 @@ import tomllib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from loomwright.jobfile.toml_text import read_text
 
 from .random_toml import TABLES, Speller
@@ -58,7 +59,9 @@ def test_a_spoiled_text_has_problems_exactly_when_tomllib_refuses_it(seed):
         expected = tomllib.loads(text.removeprefix("\ufeff"))
     except ValueError:
         assert document.problems
-        assert all(1 <= one.line <= text.count("\n") + 1 and one.words and one.remedy for one in document.problems)
+        assert all(
+            1 <= one.line <= text.count("\n") + 1 and one.words and one.remedy for one in document.problems
+        )
     else:
         assert document.problems == ()
         assert typed(document.values) == typed(with_iso_dates(expected))

@@ -34,11 +34,15 @@ def insert(document: TomlDocument, holder: Path, items: dict[str, Plain]) -> lis
         holder: path of a table that exists
         items: new keys with their values, at least one
     """
-    dotted = [one for one in document.statements if one.base < len(holder) < len(one.path) and _in(one, holder)]
+    dotted = [
+        one for one in document.statements if one.base < len(holder) < len(one.path) and _in(one, holder)
+    ]
     dotted = [one for one in dotted if one.kind is StatementKind.PAIR]
     if dotted:
         last = dotted[-1]
-        lines = [line for key, one in items.items() for line in _dotted(document, (*holder, key), one, last.base)]
+        lines = [
+            line for key, one in items.items() for line in _dotted(document, (*holder, key), one, last.base)
+        ]
         return _in_order(document.raw, _lines_after(document, last, lines))
     styles = {key: style_of(document, (*holder, key), one) for key, one in items.items()}
     lines = [
@@ -71,7 +75,7 @@ def append_element(document: TomlDocument, holder: Path, value: dict[str, Plain]
 
 
 def style_of(document: TomlDocument, path: Path, value: Plain) -> Style:
-    """Return how a new key is written: as its namesakes in like tables are, as its neighbours are, or by depth.
+    """Return how a new key is written: like its namesakes elsewhere, like its neighbours, or by depth.
 
     Args:
         document: the text
@@ -138,7 +142,9 @@ def _blocks(document: TomlDocument, path: Path, value: Plain, style: Style) -> l
     return [_block(document, path, value, "[", "]")] if isinstance(value, dict) else []
 
 
-def _block(document: TomlDocument, path: Path, value: dict[str, Plain], opening: str, closing: str) -> list[str]:
+def _block(
+    document: TomlDocument, path: Path, value: dict[str, Plain], opening: str, closing: str
+) -> list[str]:
     lines: list[str] = []
     below: list[list[str]] = []
     for key, one in value.items():
@@ -226,7 +232,9 @@ def _place_blocks(document: TomlDocument, holder: Path, blocks: Sequence[Sequenc
 def _past_comments(raw: bytes, place: int) -> int:
     """Return the place after comment lines that follow right on and belong to the table above."""
     past = place
-    while past < len(raw) and raw[past : raw.find(b"\n", past) + 1 or len(raw)].lstrip(b" \t").startswith(b"#"):
+    while past < len(raw) and raw[past : raw.find(b"\n", past) + 1 or len(raw)].lstrip(b" \t").startswith(
+        b"#"
+    ):
         past = _line_end(raw, past)
     following = raw[past : raw.find(b"\n", past) + 1 or len(raw)].lstrip(b" \t")
     return place if following.startswith(b"[") else past

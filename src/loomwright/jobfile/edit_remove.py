@@ -27,7 +27,12 @@ def remove(document: TomlDocument, paths: Collection[Path]) -> list[Splice]:
     runs: list[list[int]] = []
     for number in doomed:
         in_table = document.statements[number].section in heads
-        if runs and runs[-1][-1] == number - 1 and in_table and document.statements[number - 1].section in heads:
+        if (
+            runs
+            and runs[-1][-1] == number - 1
+            and in_table
+            and document.statements[number - 1].section in heads
+        ):
             runs[-1].append(number)
         else:
             runs.append([number])

@@ -37,13 +37,15 @@ def apply(document: TomlDocument, edits: Iterable[Edit]) -> Applied:
         if not same(expected, work.document.values):
             raise RefusedEdit(_no_fit(document, edit))
     if len(work.document.problems) > len(document.problems):
-        raise RefusedEdit(f"The edits would leave a fault in line {work.document.problems[0].line}; nothing was changed.")
+        line = work.document.problems[0].line
+        raise RefusedEdit(f"The edits would leave a fault in line {line}; nothing was changed.")
     return Applied(work.document, tuple(inverse), tuple(reversed(work.back)))
 
 
 def _no_fit(document: TomlDocument, edit: Edit) -> str:
     line = document.line_of(edit.path)
-    words = f"{path_words(edit.path)} can't be changed here without changing other things; edit line {line} by hand."
+    what = path_words(edit.path)
+    words = f"{what} can't be changed here without changing other things; edit line {line} by hand."
     if document.problems:
         words += f" First mend line {document.problems[0].line}: {document.problems[0].words}"
     return words
@@ -82,7 +84,9 @@ class _Work:
         if pair is None or len(pair.path) == len(path):
             self.splice(edit_remove.rename(self.document, path, name))
         else:
-            self.splice(rename_inside(self.document.raw, _inner(self.document, pair), path[len(pair.path) :], name))
+            self.splice(
+                rename_inside(self.document.raw, _inner(self.document, pair), path[len(pair.path) :], name)
+            )
 
     def remove(self, path: Path) -> None:
         pair = self.document.pair_above(path)
@@ -96,13 +100,16 @@ class _Work:
         pair = document.pair_above(path)
         if pair is not None:
             held = _inner(document, pair)
-            spelling = spelling.replace("\r\n", "\n").replace("\n", edit_insert.newline_of(document.raw).decode())
+            spelling = spelling.replace("\r\n", "\n").replace(
+                "\n", edit_insert.newline_of(document.raw).decode()
+            )
             self.splice(set_inside(document.raw, held, path, len(pair.path), value, spelling))
         elif depth_there(document.values, path) == len(path):
             self.set_existing(path, value)
         elif document.problems:
             fault = document.problems[0]
-            raise RefusedEdit(f"Nothing new can be put into a faulty text. First mend line {fault.line}: {fault.words}")
+            what = f"First mend line {fault.line}: {fault.words}"
+            raise RefusedEdit(f"Nothing new can be put into a faulty text. {what}")
         else:
             self.set_missing(path, value)
 
@@ -111,7 +118,12 @@ class _Work:
         keeps_its_place = bool(value) or not path or not edit_remove.implied(self.document, path)
         if isinstance(old, dict) and isinstance(value, dict) and keeps_its_place:
             self.set_table(path, old, value)
-        elif isinstance(old, list) and isinstance(value, list) and value and all(isinstance(one, dict) for one in value):
+        elif (
+            isinstance(old, list)
+            and isinstance(value, list)
+            and value
+            and all(isinstance(one, dict) for one in value)
+        ):
             self.set_elements(path, old, value)
         elif isinstance(path[-1], int):
             items = at(self.document.values, path[:-1])

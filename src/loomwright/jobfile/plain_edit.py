@@ -96,7 +96,8 @@ def checked(value: object) -> Plain:
         return [checked(one) for one in value]
     if isinstance(value, dict) and all(isinstance(key, str) for key in value):
         return {str(checked(key)): checked(one) for key, one in value.items()}
-    raise RefusedEdit(f"{value!r} can't stand in a job file; it takes texts, numbers, true and false, lists, tables.")
+    takes = "texts, numbers, true and false, lists, tables"
+    raise RefusedEdit(f"{value!r} can't stand in a job file; it takes {takes}.")
 
 
 def plain_edit(values: dict[str, Plain], edit: Edit, implied: Callable[[Path], bool]) -> dict[str, Plain]:
@@ -134,7 +135,8 @@ def plain_edit(values: dict[str, Plain], edit: Edit, implied: Callable[[Path], b
 
 def _renamed(values: dict[str, Plain], path: Path, name: object) -> dict[str, Plain]:
     if not isinstance(name, str) or not isinstance(path[-1], str):
-        raise RefusedEdit(f"{path_words(path)} can't be renamed to {name!r}; only a key takes a name, and a name is a text.")
+        what = f"{path_words(path)} can't be renamed to {name!r}"
+        raise RefusedEdit(f"{what}; only a key takes a name, and a name is a text.")
     checked(name)
     table = _table(at(values, path[:-1]))
     if name == path[-1]:

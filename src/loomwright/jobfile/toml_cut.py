@@ -24,8 +24,11 @@ from loomwright.jobfile.toml_values import (
 )
 
 _HEAD: Final = re.compile(
-    rb"""^[ \t]*\[\[?[ \t]*(?:[A-Za-z][^\n=,]*$|(?:[^\[\],="'#\r\n]|"[^"\n]*"|'[^'\n]*')+\]{0,2}[ \t]*(?:\#.*)?\r?$)""",
-    re.MULTILINE,
+    rb"""^[ \t]*\[\[?[ \t]*(?:
+        [A-Za-z][^\n=,]*$                                       # anything that starts like a name
+        | (?:[^\[\],="'\#\r\n]|"[^"\n]*"|'[^'\n]*')+\]{0,2}[ \t]*(?:\#.*)?\r?$
+    )""",
+    re.MULTILINE | re.VERBOSE,
 )
 _LINE: Final = re.compile(rb"^[ \t]*(?=[^ \t\r\n#])", re.MULTILINE)
 _PAIR: Final = re.compile(

@@ -106,10 +106,15 @@ def _no_equals(text: str) -> Fault | None:
 
 def _key(text: str) -> Fault | None:
     found = _PAIR.match(text)
-    if not found or re.fullmatch(r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*""", found["key"].strip()):
+    if not found or re.fullmatch(
+        r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*""",
+        found["key"].strip(),
+    ):
         return None
     words = f"The key {_shown(found['key'])} holds a space or a sign that needs quotes"
-    return Fault(found.start("key"), words, 'Put such a name in " "; plain letters, digits, - and _ need none')
+    return Fault(
+        found.start("key"), words, 'Put such a name in " "; plain letters, digits, - and _ need none'
+    )
 
 
 def _value(text: str) -> Fault | None:

@@ -47,7 +47,7 @@ class TomlDocument:
     index: dict[Path, int] = field(repr=False)
 
     def line_of(self, path: Path) -> int:
-        """Return the line (from 1) of a key path, or of its nearest existing ancestor; 1 when there is none."""
+        """Return the line (from 1) of a key path or of its nearest existing ancestor, else 1."""
         for depth in range(len(path), 0, -1):
             found = self.span_of(path[:depth])
             if found:
@@ -197,7 +197,11 @@ def _clash_problem(raw: bytes, starts: list[int], gathered: Gathered, one: Clash
 def _stray_marks(raw: bytes, starts: list[int]) -> list[TextProblem]:
     bare = _ALLOWED_ANYTHING.sub(lambda one: b"_" * len(one.group()), raw)
     return [
-        TextProblem(*_place(raw, starts, one.start()), "An invisible sign (byte order mark) stands here.", "Delete it.")
+        TextProblem(
+            *_place(raw, starts, one.start()),
+            "An invisible sign (byte order mark) stands here.",
+            "Delete it.",
+        )
         for one in re.finditer(_BOM, bare)
         if one.start() > 0
     ]
