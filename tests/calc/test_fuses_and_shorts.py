@@ -165,3 +165,12 @@ def test_lasting_overload():
 def test_outside_its_range_it_refuses(call):
     with pytest.raises(OutOfRange):
         call()
+
+
+def test_beyond_the_last_gate_the_time_falls_as_the_square_of_the_current() -> None:
+    last = gates("C", 10)[-1]
+    assert last.max_s is not None
+    at_a = last.percent / 10
+    assert opens_within_s("C", 10, at_a) == last.max_s
+    assert opens_within_s("C", 10, 2 * at_a) == pytest.approx(last.max_s / 4)
+    assert opens_within_s("C", 10, at_a * 0.999) > last.max_s  # type: ignore[operator]

@@ -108,15 +108,19 @@ def opens_within_s(kind: FuseKind, rating_a: float, amps: float) -> float | None
         rating_a: a rating that is made [A]
         amps: current, 0 or more [A]
     Returns:
-        [s] of the highest gate at or below the current; None where nothing forces it to open
+        [s] of the highest gate at or below the current; None where nothing forces it to open; beyond the
+        last gate the time falls as the square of the current
     Raises:
         OutOfRange: the kind is not made in this rating.
-    Source: as `gates`; no reading between points.
+    Source: as `gates`; no reading between points. Beyond the last one ours: the I2t that melts a fuse does not
+    rise with the current (the faster, the less heat is lost), so it is at most that of the last gate.
     """
-    reached = [
-        g.max_s for g in gates(kind, rating_a) if g.max_s is not None and g.percent * rating_a <= amps * 100
-    ]
-    return reached[-1] if reached else None
+    printed = [(g.percent * rating_a / 100, g.max_s) for g in gates(kind, rating_a) if g.max_s is not None]
+    reached = [gate for gate in printed if gate[0] <= amps]
+    if not reached:
+        return None
+    at_a, within_s = reached[-1]
+    return within_s * (at_a / amps) ** 2 if len(reached) == len(printed) else within_s
 
 
 def holds_for_s(kind: FuseKind, rating_a: float, amps: float) -> float:
