@@ -102,6 +102,8 @@ def _number(name: str, unit: str, low: float | None = 0.0, **more: float | bool)
 
 _KINDS: Final = tuple(CircuitKind)
 _SIDES: Final = tuple(Side)
+_COVERINGS: Final = ("sleeve", "braid", "convoluted tube", "tape", "none")
+_LAYS: Final = ("straight", "concentric")
 _DUTY: Final = Key("duty", Form.NUMBER, "", 0.0, 1.0)
 
 CAVITY: Final = (
@@ -222,17 +224,22 @@ PASSES: Final = (
         ),
     ),
     Key("ties", Form.LIST, keys=(*_mm("at_mm", needed=True), *_texts("to", "what"))),
-    _text("covering", "sleeve", "braid", "convoluted tube", "tape", "none"),
-    _text("lay", "straight", "concentric"),
+    _text("covering", *_COVERINGS),
+    _text("lay", *_LAYS),
     _number("measured_od_mm", "mm", above=True),
     *_mm("loop_mm"),
 )
 
-_SHOP_WORDS: Final = tuple(f.name for f in fields(Shop) if f.type is str and f.name != "lay")
-SHOP_NUMBERS: Final = tuple(f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "colours"))
+_SHOP_WORDS: Final = tuple(
+    f.name for f in fields(Shop) if f.type is str and f.name not in ("lay", "covering")
+)
+SHOP_NUMBERS: Final = tuple(
+    f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "covering", "colours")
+)
 SHOP: Final = (
     *_texts(*_SHOP_WORDS),
-    _text("lay", "straight", "concentric"),
+    _text("lay", *_LAYS),
+    _text("covering", *_COVERINGS),
     Key("colours", Form.TEXTS),
     *(_number(name, "mm" if name.endswith("_mm") else "") for name in SHOP_NUMBERS),
 )
@@ -245,10 +252,8 @@ ROOT: Final = Key(
         Key(
             "job",
             Form.TABLE,
-            needed=True,
             keys=(
-                _text("title", needed=True),
-                *_texts("customer", "car", "revision"),
+                *_texts("title", "customer", "car", "revision"),
                 *_flags("demo"),
                 _number("volts", "V", above=True, high=60.0),
                 _text("level", *Level),

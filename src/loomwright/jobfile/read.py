@@ -93,13 +93,16 @@ def job_of_text(text: str, kept_words: str = "", folder: FilePath | None = None)
     notes = Notes()
     for problem in document.problems:
         twice = problem.remedy.startswith("Delete one of the two")
-        where = f"line {problem.line}"
-        notes.add("FILE-02" if twice else "FILE-01", (), problem.words, problem.remedy, "", words=where)
+        should = (
+            "A key stands once in a table." if twice else "Every line should be readable; the rest is used."
+        )
+        code, where = "FILE-02" if twice else "FILE-01", f"line {problem.line}"
+        notes.add(code, (), problem.words, should, problem.remedy, words=where)
     kept, faults = read_kept(kept_words) if kept_words else (Kept(), ())
-    root = entry_of({"job": {"title": ""}, **document.values}, ROOT, (), notes) or Entry("", (), {})
+    root = entry_of(document.values, ROOT, (), notes) or Entry("", (), {})
     _check_head(document.values, notes)
-    own_faces = _faces(root, notes)
-    job = _job(root, kept, folder, notes)
+    face_texts, own_faces = _faces(root, notes)
+    job = replace(_job(root, kept, folder, notes), faces=face_texts)
     known = faces_by_name((*faces().values(), *own_faces))
     job = with_sound_names(job, known, notes)
     return ReadJob(job, document, (*notes.findings, *faults), own_faces)
@@ -130,28 +133,31 @@ def _check_head(values: Mapping[str, object], notes: Notes) -> None:
             f"This program knows layouts up to {FORMAT}.",
             "Read it with a newer version; what follows may be taken wrongly here.",
         )
-    if "job" not in values:
+    head = values.get("job", {})
+    if isinstance(head, dict) and "title" not in head:
+        what = "The job has no title." if head else "There is no table [job]."
         notes.add(
-            "FILE-05", (), "There is no table [job].", "It names the job.", 'Add [job] with title = "...".'
+            "FILE-05", ("job",), what, "It is printed on every sheet.", 'Write title = "..." under [job].'
         )
 
 
-def _faces(root: Entry, notes: Notes) -> tuple[Face, ...]:
+def _faces(root: Entry, notes: Notes) -> tuple[tuple[tuple[str, str], ...], tuple[Face, ...]]:
+    """Return the texts of the faces the job describes, and the faces."""
     from loomwright.library.face_text import parse_faces
 
-    found = []
+    texts, found = [], []
     for entry in root.entries("face"):
         text = entry.text("text")
         if not text.lstrip().startswith("face "):
             text = f"face {entry.name}\n{text}"
         try:
             found += [replace(one, name=entry.name) for one in parse_faces(text, f"face.{entry.name}")[:1]]
+            texts.append((entry.name, text))
         except Unreadable as fault:
             where = f"face.{entry.name}, its line {fault.line}"
-            notes.add(
-                "FILE-04", (*entry.path, "text"), fault.what_is, fault.should, fault.remedy, words=where
-            )
-    return tuple(found)
+            what = f"{fault.what_is.rstrip('.;')}."
+            notes.add("FILE-04", (*entry.path, "text"), what, fault.should, fault.remedy, words=where)
+    return tuple(texts), tuple(found)
 
 
 def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
@@ -226,8 +232,12 @@ def _electrical(
 
 def _opener(folder: FilePath | None) -> Callable[[str], bytes]:
     def opened(name: str) -> bytes:
-        file = None if folder is None else folder / name
-        if file is None or not file.resolve().is_relative_to(FilePath(folder or "").resolve()):
+        if folder is None:
+            raise Unreadable(
+                name, None, "There is no folder to look in.", "A job is a folder.", "Save the job first."
+            )
+        file = folder / name
+        if not file.resolve().is_relative_to(folder.resolve()):
             raise Unreadable(
                 name, None, "It lies outside the job folder.", "It should lie in it.", "Move it there."
             )

@@ -17,7 +17,7 @@ from loomwright.model.job import Job
 from loomwright.model.shop import Shop
 
 T = TypeVar("T")
-_NO_DEVICE_NAME: Final = re.compile(r"[-.:|/\s]")
+NO_DEVICE_NAME: Final = re.compile(r"[-.:|/\s]")
 _NO_NAME: Final = re.compile(r"[|/\n]")
 
 
@@ -44,7 +44,7 @@ class Names:
 def usable_names(job: Job, notes: Notes) -> None:
     """Note names that would break the names made from them: pins, sections, wires."""
     for what, items, pattern, signs in (
-        ("device", job.devices, _NO_DEVICE_NAME, '"-", ".", ":", "|", "/" and spaces'),
+        ("device", job.devices, NO_DEVICE_NAME, '"-", ".", ":", "|", "/" and spaces'),
         ("circuit", job.circuits, _NO_NAME, '"|" and "/"'),
         ("loom", job.looms, _NO_NAME, '"|" and "/"'),
     ):

@@ -40,6 +40,11 @@ def number_in(text: str) -> float | None:
     return float(found[1].replace(",", ".")) if found else None
 
 
+def plain(number: float) -> int | float:
+    """Return a whole number as such, so that it is written without a point."""
+    return int(number) if number.is_integer() else number
+
+
 def table_of(
     name: str, raw: bytes, spellings: Mapping[str, tuple[str, ...]], needed: tuple[str, ...]
 ) -> Table:

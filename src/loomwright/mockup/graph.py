@@ -202,7 +202,7 @@ def _loose(datum: str, loom: str, lengths: tuple[Measured, ...], joined: _Joined
                 "ROPE-02",
                 first.path,
                 f"loom {loom}",
-                f"{', '.join(points)} ({tapes}) hang loose: nothing measured joins them to the datum {datum}.",
+                f"{', '.join(points)} ({tapes}) hang loose: nothing joins them to the datum {datum}.",
                 "Every point should be reached from the datum.",
                 "Measure the section that joins them, or correct the name of the point they start from.",
             )

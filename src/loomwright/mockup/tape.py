@@ -2,10 +2,10 @@
 
 How the doubt is shared out. A reading is good to its give or take; the tape's zero is held at the start, so
 the start adds none of its own. A length is the difference of two readings, so the squares of both add: that
-is the length's own doubt. What all readings share adds straight: the run's common doubt (the tape laid wrongly
-at its zero) comes into the first length only, because it falls out of every difference; stretch of the rope
-comes into every length by its metres. Adding own doubts in square along a way counts the readings between
-twice, on the safe side.
+is the length's own doubt. What all readings share adds straight: the run's common doubt (the tape laid
+wrongly at its zero) comes into the first length only, because it falls out of every difference; stretch of
+the rope comes into every length by its metres. Adding own doubts in square along a way counts the readings
+between twice, on the safe side.
 """
 
 from dataclasses import dataclass
@@ -188,7 +188,7 @@ class _Tape:
         else:
             found = next((one for one in reversed(self.chain) if one.mm <= parting.at_mm), None)
         if found is None or found.mm > parting.at_mm:
-            what = f"The co-run of {parting.end} starts at {parting.start}, not passed on this tape before {parting.end} parts."
+            what = f"The co-run of {parting.end} starts at {parting.start}, which is not before it here."
             on_tape = ", ".join(one.point for one in self.chain)
             self._note(
                 "ROPE-09", parting.path, what, f"It should be one of {on_tape}.", "Correct the branch point."

@@ -174,7 +174,8 @@ def _never_measured(job: Job, found: tuple[Tree, ...]) -> list[Finding]:
             continue
         for one in device.connectors:
             if one.pins and one.end not in reached:
-                what = f"{one.end} has {len(one.pins)} wires and no rope leads to it."
+                wires = f"{len(one.pins)} wire{'s' if len(one.pins) > 1 else ''}"
+                what = f"{one.end} has {wires} and no rope leads to it."
                 remedy = f'Measure it: a reading ["{one.end}", mm, "wire exit"] on a tape.'
                 fell = fault("ROPE-03", one.path, one.end, what, "Every connector has a length.", remedy)
                 findings.append(replace(fell, sheets=("map", "cut list", "board")))
