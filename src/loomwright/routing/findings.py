@@ -185,13 +185,13 @@ def screen_not_drained(cable: Cable) -> Finding:
     )
 
 
-def screened_cable_spliced(cable: Cable, circuit: str, loom: str) -> Finding:
+def screened_cable_spliced(cable: Cable, loom: str) -> Finding:
     """JOIN-13: a core of a screened cable is spliced, and so is its screen."""
     return Finding(
         "JOIN-13",
         Severity.CAUTION,
         Place(f"cable {cable.name} in loom {loom}", cable.path),
-        f"{circuit}, a core of the screened cable {cable.name}, is spliced.",
+        f"A core of the screened cable {cable.name} is spliced, and so its screen has to be.",
         "Screened pairs run unbroken from end to end.",
         "Give each device its own cable, or take the circuit out of the cable.",
         subject=f"{cable.name} in {loom}",

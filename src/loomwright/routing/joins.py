@@ -27,16 +27,22 @@ def drafted(field: Field, circuit: Circuit, order: Sequence[str] = ()) -> Draft:
         order: end names of a bus in line, () = the shortest line
     """
     commons, hidden = _commons(field, circuit)
-    parts = _parts(field, circuit, hidden)
+    parts = looms_of(field, circuit, hidden)
     join, reason, draft = _chosen(field, circuit, parts)
-    apart = _not_carried_across(field, circuit, parts, commons)
+    apart = not_carried_across(field, circuit, parts, commons)
     body = _carried_out(field, circuit, order, parts, join, reason)
     result = together((Draft(commons=commons, findings=apart), draft, body))
     return _told_of_bars(field, circuit, result, commons)
 
 
-def _parts(field: Field, circuit: Circuit, hidden: frozenset[str]) -> dict[str, tuple[Terminal, ...]]:
-    """Return the circuit's terminals in every loom it lives in, in the order of the job."""
+def looms_of(
+    field: Field, circuit: Circuit, hidden: frozenset[str] = frozenset()
+) -> dict[str, tuple[Terminal, ...]]:
+    """Return the circuit's terminals in every loom it lives in, in the order of the job.
+
+    Args:
+        hidden: ids of pins that need no wire
+    """
     found: dict[str, list[Terminal]] = {}
     for pin in field.pins_of.get(circuit.name, ()):
         terminal = field.terminal.get(pin.id)
@@ -134,7 +140,7 @@ def _givers(terminals: Sequence[Terminal]) -> list[Terminal]:
     return givers if len({t.device for t in givers}) == 1 else []
 
 
-def _not_carried_across(
+def not_carried_across(
     field: Field, circuit: Circuit, parts: dict[str, tuple[Terminal, ...]], commons: Iterable[Common]
 ) -> tuple[Finding, ...]:
     """Return JOIN-01 where the circuit's looms don't hang together."""

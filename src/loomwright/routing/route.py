@@ -9,13 +9,14 @@ from loomwright.model.circuit import LoomPlace
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing import findings as say
-from loomwright.routing.cables import bus_order, screens, spares, with_cables
+from loomwright.routing.cables import bus_order, spares, with_cables
 from loomwright.routing.draft import Draft, DraftEnd, SpliceDraft, WireDraft, together
 from loomwright.routing.field import Field, lay_out, not_on_a_rope
 from loomwright.routing.joins import drafted
 from loomwright.routing.naming import colour_of, natural, numbers_for, splice_names_for
 from loomwright.routing.places import Placed, placed
 from loomwright.routing.routed import EndKind, Routed, Splice, Step, Wire, WireEnd
+from loomwright.routing.screens import screens
 from loomwright.routing.ways import Spot, shortened
 
 LEAST_WIRE_MM: Final = 50.0  # left between a lead's joint and the wire's other end [ours]
@@ -53,9 +54,7 @@ def _draft(field: Field) -> Draft:
     joined = together(drafted(field, field.circuit(n), bus_order(field, n)) for n in plain)
     cores = with_cables(field, joined.wires)
     screened = screens(field, cores)
-    laid = {w.circuit for w in screened.wires}
-    bare = together(drafted(field, field.circuit(n)) for n in live if n in screen_of and n not in laid)
-    whole = together((replace(joined, wires=cores), screened, bare, spares(field)))
+    whole = together((replace(joined, wires=cores), screened, spares(field)))
     return replace(whole, findings=(*whole.findings, *_unused_places(field, whole.splices)))
 
 
