@@ -6,10 +6,10 @@ each faulty one is named.
 """
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
-from tree_sitter import Node, Parser, Tree
+from tree_sitter import Node, Parser
 
 from loomwright.jobfile.toml_spans import KeyPart, Plain, StatementKind
 from loomwright.jobfile.toml_values import (
@@ -24,9 +24,10 @@ from loomwright.jobfile.toml_values import (
 )
 
 _HEAD: Final = re.compile(
-    rb"""^[ \t]*\[\[?[ \t]*(?:
-        [A-Za-z][^\n=,]*$                                       # anything that starts like a name
-        | (?:[^\[\],="'\#\r\n]|"[^"\n]*"|'[^'\n]*')+\]{0,2}[ \t]*(?:\#.*)?\r?$
+    rb"""^[ \t]*(?:
+        \[+[ \t]*[A-Za-z][^\n=,]*$                                    # opened, then like a name
+        | \[+[ \t]*(?:[^\[\],="'\#\r\n]|"[^"\n]*"|'[^'\n]*')+\]{0,2}[ \t]*(?:\#.*)?\r?$
+        | [^\s\[\]{},="'\#](?:[^\],="'\#\r\n]|"[^"\n]*"|'[^'\n]*')*\]\]?[ \t]*(?:\#.*)?\r?$     # not opened
     )""",
     re.MULTILINE | re.VERBOSE,
 )
@@ -37,6 +38,7 @@ _PAIR: Final = re.compile(
 _BLANKED: Final = re.compile(rb"""\"(?:[^"\\\n]|\\.)*\"|'[^'\n]*'|\#[^\n]*""")
 TWO_ON_ONE_LINE: Final = "Two statements stand on one line"
 _MOST_JOINED: Final = 60  # how many lines or heads one many-line value may span in a faulty text (ours)
+_MOST_TRIES: Final = 2000  # tries to find the end of many-line values in one faulty text (ours)
 
 
 class Rough(NamedTuple):
@@ -58,6 +60,13 @@ class Unsound(NamedTuple):
     words: str
 
 
+class _Trial(NamedTuple):
+    """The parser, and how many longer pieces may still be tried in this text."""
+
+    parser: Parser
+    left: Iterator[int]
+
+
 def cut(raw: bytes) -> Iterator[Rough | Unsound]:
     """Yield the statements of a text in order, with what can't be read between them.
 
@@ -69,16 +78,17 @@ def cut(raw: bytes) -> Iterator[Rough | Unsound]:
     if not tree.root_node.has_error:
         yield from _walk(tree.root_node, raw, 0)
         return
-    for start, end, root in _pieces(raw, 0, len(raw), _HEAD, parse):
+    trial = _Trial(parse, iter(range(_MOST_TRIES)))
+    for start, end, root in _pieces(raw, 0, len(raw), _HEAD, trial):
         if root is not None:
             yield from _walk(root, raw, start)
         else:
-            yield from _lines(raw, start, end, parse)
+            yield from _lines(raw, start, end, trial)
 
 
-def _lines(raw: bytes, start: int, end: int, parse: Parser) -> Iterator[Rough | Unsound]:
+def _lines(raw: bytes, start: int, end: int, trial: _Trial) -> Iterator[Rough | Unsound]:
     waiting: Unsound | None = None
-    for first, after, root in _pieces(raw, start, end, _LINE, parse):
+    for first, after, root in _pieces(raw, start, end, _LINE, trial):
         if root is None and waiting and not _HEAD.match(raw, first) and not _PAIR.match(raw, first):
             waiting = Unsound(waiting.start, after, "")  # goes on from the faulty line above
             continue
@@ -98,27 +108,25 @@ def _unsound(raw: bytes, one: Unsound) -> Iterator[Rough | Unsound]:
 
 
 def _pieces(
-    raw: bytes, start: int, end: int, border: re.Pattern[bytes], parse: Parser
+    raw: bytes, start: int, end: int, border: re.Pattern[bytes], trial: _Trial
 ) -> Iterator[tuple[int, int, Node | None]]:
     borders = sorted({start, *(one.start() for one in border.finditer(raw, start, end)), end})
     at = 0
     while at < len(borders) - 1:
         first = borders[at]
-        step, root = _shortest_sound(raw, borders, at, parse.parse)
+        step, root = _shortest_sound(raw, borders, at, trial)
         yield first, borders[at + step], root
         at += step
 
 
-def _shortest_sound(
-    raw: bytes, borders: list[int], at: int, parse: Callable[[bytes], Tree]
-) -> tuple[int, Node | None]:
+def _shortest_sound(raw: bytes, borders: list[int], at: int, trial: _Trial) -> tuple[int, Node | None]:
     first = borders[at]
     for step in range(1, min(_MOST_JOINED, len(borders) - 1 - at) + 1):
         piece = raw[first : borders[at + step]]
-        root = parse(piece).root_node
+        root = trial.parser.parse(piece).root_node
         if not root.has_error:
             return step, root
-        if step == 1 and not _left_open(piece):
+        if (step == 1 and not _left_open(piece)) or next(trial.left, None) is None:
             break
     return 1, None
 

@@ -4,10 +4,11 @@ import re
 from collections.abc import Callable
 from typing import Final, NamedTuple
 
-_PAIR: Final = re.compile(
-    r"""\s*(?P<key>[^=\[\]{}"']+?|(?:[^=]*?["'][^"'\n]*["'])+)\s*=[ \t]*(?P<value>[^\n]*)"""
+_STRINGS: Final = re.compile(
+    r'"(?:[^"\\\n]|\\[btnfr"\\]|\\u[0-9A-Fa-f]{4}|\\U[0-9A-Fa-f]{8})*"|' + r"'[^'\n]*'"
 )
-_STRINGS: Final = re.compile(r'"(?:[^"\\\n]|\\.)*"|' + r"'[^'\n]*'")
+_PART: Final = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
+_SOUND_KEY: Final = re.compile(rf"{_PART}(?:\s*\.\s*{_PART})*")
 _COMMENT: Final = re.compile(r"#[^\n]*")
 _DECIMAL_COMMA: Final = re.compile(r"([+-]?\d+),(\d+)\s*$")
 _BARE_WORD: Final = re.compile(r"[A-Za-z0-9_+-][^\"'\[\]{}#=]*$")
@@ -45,6 +46,18 @@ def _bare(text: str) -> str:
     """Return the text with sound strings and comments blanked out, at equal length."""
     blanked = _STRINGS.sub(lambda one: "_" * len(one.group()), text)
     return _COMMENT.sub(lambda one: " " * len(one.group()), blanked)
+
+
+def _key_and_value(text: str) -> tuple[str, int, str] | None:
+    """Return the key, where the value starts and the value's first line, or None without an = sign."""
+    bare = _bare(text)
+    equals = bare.find("=")
+    if equals < 0 or "[" in bare[:equals] or "\n" in bare[:equals].strip():
+        return None
+    end = text.find("\n", equals)
+    line = text[equals + 1 : end if end >= 0 else len(text)]
+    value = line.strip(" \t\r")
+    return text[:equals].strip(), equals + 1 + len(line) - len(line.lstrip(" \t")), value
 
 
 def _control(text: str) -> Fault | None:
@@ -105,35 +118,29 @@ def _no_equals(text: str) -> Fault | None:
 
 
 def _key(text: str) -> Fault | None:
-    found = _PAIR.match(text)
-    if not found or re.fullmatch(
-        r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*""",
-        found["key"].strip(),
-    ):
+    found = _key_and_value(text)
+    if not found or _SOUND_KEY.fullmatch(found[0]):
         return None
-    words = f"The key {_shown(found['key'])} holds a space or a sign that needs quotes"
-    return Fault(
-        found.start("key"), words, 'Put such a name in " "; plain letters, digits, - and _ need none'
-    )
+    if not found[0]:
+        return Fault(text.find("="), "An = stands here without a key before it", "Write key = value")
+    words = f"The key {_shown(found[0])} holds a space or a sign that needs quotes"
+    return Fault(text.find(found[0]), words, 'Put such a name in " "; letters, digits, - and _ need none')
 
 
 def _value(text: str) -> Fault | None:
-    found = _PAIR.match(text)
+    found = _key_and_value(text)
     if not found:
         return None
-    key, value = found["key"].strip(), _COMMENT.sub("", found["value"]).strip()
-    at = found.start("value")
+    key, at, written = found
+    value = _COMMENT.sub("", written).strip()
     if not value:
         return Fault(at, f"The key {key} has no value", "Write one after the =, or delete the line")
     decimal = _DECIMAL_COMMA.match(value)
     if decimal:
         return Fault(at, f"{value} has a comma in it", f"Write the decimal point: {decimal[1]}.{decimal[2]}")
     if _BARE_WORD.match(value):
-        return Fault(
-            at,
-            f"The value {value} is no number and stands without quotes",
-            f'Write "{value}" if it is a text, or the number alone',
-        )
+        words = f"The value {value} is no number and stands without quotes"
+        return Fault(at, words, f'Write "{value}" if it is a text, or the number alone')
     return None
 
 
@@ -158,16 +165,13 @@ def _open_bracket(text: str) -> Fault | None:
 
 
 def _inside(text: str) -> Fault | None:
-    found = _PAIR.match(text)
-    if not found or found["value"][:1] not in ("[", "{"):
+    found = _key_and_value(text)
+    if not found or found[2][:1] not in ("[", "{"):
         return None
-    at = found.start("value")
-    what = "brackets" if found["value"][0] == "[" else "braces"
-    return Fault(
-        at,
-        f"The part in {what} of {found['key'].strip()} can't be read",
-        'Put a comma between its parts, and each text in " "; braces stay on one line',
-    )
+    key, at, value = found
+    what = "brackets" if value[0] == "[" else "braces"
+    remedy = 'Put a comma between its parts, and each text in " "; braces stay on one line'
+    return Fault(at, f"The part in {what} of {key} can't be read", remedy)
 
 
 _LOOKS: Final[tuple[Callable[[str], Fault | None], ...]] = (
