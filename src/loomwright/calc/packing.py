@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.calc.packing_bounds import few, lower_bound
+from loomwright.calc.packing_refine import refined
 from loomwright.calc.packing_relax import press
 from loomwright.calc.packing_shells import equal_pattern, shells
 from loomwright.calc.packing_squeeze import exact_reach, spread_out, squeeze
@@ -20,8 +21,17 @@ from loomwright.calc.packing_starts import first_guess_mm, starts
 from loomwright.errors import OutOfRange
 
 Array = NDArray[np.float64]
-SEARCHED_UP_TO: Final = 130  # discs; above this a packing is laid out directly
-REFINED_UP_TO: Final = 130
+SEARCHED_UP_TO: Final = 250  # discs; above this a packing is laid out directly
+REFINED_UP_TO: Final = 130  # discs
+STEPS: Final = (
+    (30, 10),
+    (60, 9),
+    (100, 7),
+    (131, 4),
+)  # below so many discs, so many steps of squeezing; then none
+LAID_OUT_FROM: Final = 60  # equal discs; fewer are always searched better
+PRESSURE: Final = 0.05  # a disc; more discs press on the same share of wall
+FALLEN_IN: Final = 1.15  # a start that must spread by so much has discs fallen into each other
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +58,8 @@ def pack(diameters_mm: Sequence[float], refine: bool = False) -> Packing:
 
     Args:
         diameters_mm: one diameter per wire or cable, each above 0 and at most 1000 [mm]; at least one
-        refine: search longer (at most about 2 s) for a tighter packing; never wider than the quick one
+        refine: search about a second longer for a tighter packing, up to 130 discs; never wider than the
+        quick one
     Returns:
         enclosing diameter, centres, and a proved lower bound
     Raises:
@@ -87,36 +98,41 @@ def _search(radii: Array, refine: bool) -> tuple[float, Array]:
         reach, centres = few(radii.tolist())
         return reach, np.array(centres)
     scale = math.sqrt(float(np.square(radii).mean()))
-    unit = radii / scale
+    unit: Array = radii / scale
     found = _laid_out(unit)
     if len(radii) <= SEARCHED_UP_TO:
         found.append(_quick(unit))
     if refine and len(radii) <= REFINED_UP_TO:
-        from loomwright.calc.packing_refine import refined
-
         found.append(refined(unit, found[-1]))
     tried = np.array(found)
-    reach = exact_reach(tried, unit)
-    best = int(np.argmin(reach))
-    return float(reach[best]) * scale, spread_out(tried[best : best + 1], unit)[0] * scale
+    needs = exact_reach(tried, unit)
+    best = int(np.argmin(needs))
+    placed: Array = spread_out(tried[best : best + 1], unit)[0] * scale
+    return float(needs[best]) * scale, placed
 
 
 def _laid_out(radii: Array) -> list[Array]:
-    """Return packings that need no search."""
-    if radii[0] == radii[-1]:
-        return [equal_pattern(len(radii), float(radii[0]))]
-    return [shells(radii)]
+    """Return packings that need no search, where they may be of use."""
+    if radii[0] > radii[-1]:
+        return [shells(radii)]
+    return [equal_pattern(len(radii), float(radii[0]))] if len(radii) > LAID_OUT_FROM else []
 
 
 def _quick(radii: Array) -> Array:
-    """Return the best centres of a short search from many starts: about 2 to 5 ms."""
+    """Return the best centres of a short search from many starts: about 2 to 5 ms up to 60 discs."""
     count = len(radii)
-    many = max(2, min(20, 20000 // (count * count)))
-    centres = starts(radii, many)
-    reach = np.full(many, first_guess_mm(radii))
-    for steps, pressure, keep in ((22, 0.5, 6 if count < 35 else 4), (26, 0.1, 3 if count < 26 else 2)):
-        centres, reach = press(centres, radii, reach, steps, pressure)
-        best = np.argsort(reach, kind="stable")[: keep if count < 60 else 1]
-        centres, reach = centres[best], reach[best]
-    centres = np.concatenate([centres, squeeze(centres, radii, 10 if count < 60 else 7)])
-    return centres[int(np.argmin(exact_reach(centres, radii)))]
+    many = max(2, min(20, 15000 // (count * count)))
+    pressure = max(0.5, PRESSURE * count)
+    centres, reach = starts(radii, many), np.full(many, first_guess_mm(radii))
+    centres, reach = press(centres, radii, reach, 20, pressure)
+    near = np.argsort(reach, kind="stable")[: 6 if count < 35 else 3]
+    centres, reach = press(centres[near], radii, reach[near], 24, pressure / 5)
+    if count >= 60:
+        centres, reach = press(centres, radii, reach, 20, pressure / 25)
+    apart = exact_reach(centres, radii)
+    reach = np.where(apart > FALLEN_IN * reach, apart, reach)
+    near = np.argsort(reach, kind="stable")[: 3 if count < 22 else 2 if count < 60 else 1]
+    steps = next((many for below, many in STEPS if count < below), 0)
+    centres = np.concatenate([centres[near], squeeze(centres[near], radii, steps)])
+    tightest: Array = centres[int(np.argmin(exact_reach(centres, radii)))]
+    return tightest

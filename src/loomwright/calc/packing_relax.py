@@ -40,7 +40,9 @@ def press(centres: Array, radii: Array, reach: Array, steps: int, pressure: floa
         else:
             over, under = along, np.einsum("ki,ki->k", bent, bent)
         good = under > 1e-12
-        length = np.where(good, np.clip(over / np.where(good, under, 1), 0.02, 2.0), 0.3)[:, None]
+        length = np.where(good, np.minimum(np.maximum(over / np.where(good, under, 1), 0.02), 2.0), 0.3)[
+            :, None
+        ]
     done = at.astype(np.float64)
     return done[:, :-1].reshape(many, count, 2), done[:, -1]
 

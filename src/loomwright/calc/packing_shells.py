@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.calc.packing_starts import HEX_CENTRES, hexagonal
+from loomwright.calc.packing_patterns import HEX_CENTRES, hexagonal
 
 Array = NDArray[np.float64]
 

@@ -18,7 +18,9 @@ def exact_reach(centres: Array, radii: Array) -> Array:
         radii: shape (discs,) [mm]
     Source: similarity; exact to rounding.
     """
-    return (_spread(centres, radii)[:, None] * np.hypot(centres[..., 0], centres[..., 1]) + radii).max(axis=1)
+    needs: Array = _spread(centres, radii)[:, None] * np.hypot(centres[..., 0], centres[..., 1]) + radii
+    widest: Array = needs.max(axis=1)
+    return widest
 
 
 def spread_out(centres: Array, radii: Array) -> Array:
@@ -61,7 +63,7 @@ def squeeze(centres: Array, radii: Array, steps: int, gap: float = 0.02) -> Arra
         centres
     Source: primal-dual path following, Nocedal and Wright, Numerical Optimization 2nd ed., algorithm 19.1.
     """
-    state = _Squeeze(spread_out(centres, radii) if len(radii) < 3 else centres.copy(), radii, gap)
+    state = _Squeeze(centres.copy(), radii, gap)
     for _ in range(steps):
         state.step()
     return state.centres
