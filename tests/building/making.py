@@ -2,17 +2,13 @@
 
 import random
 
-from loomwright.findings import Finding
-from loomwright.model.circuit import Circuit
-from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Area, Job, Kept, Loom, Source12V, Throttle
 from loomwright.model.rope import Exit
 from loomwright.model.shop import Shop
 from loomwright.model.tree import CoRun, Section, Tree
-from loomwright.model.words import CircuitKind, DeviceState, Level, Side
-from loomwright.routing.routed import EndKind, Routed, Step, Wire, WireEnd
-from loomwright.sizing.sized import Bundle, Sized
-from loomwright.sources import OURS
+from loomwright.model.words import Level
+from loomwright.routing.routed import Routed
+from loomwright.sizing.sized import Sized
 
 AXES = ("up", "down", "left", "right", "front", "back")
 LEANS = ("outward", "square", "back")
@@ -70,7 +66,7 @@ def random_tree(seed, most=80, co_runs=True):
     return tree(*sections, exits=exits)
 
 
-def job(*, devices=(), circuits=(), looms=(Loom("engine", "D", ()),), areas=(), kept=None, shop=None, **more):
+def job(*, devices=(), circuits=(), looms=None, areas=(), kept=None, shop=None, **more):
     return Job(
         title="Invented car",
         volts=13.8,
@@ -80,7 +76,7 @@ def job(*, devices=(), circuits=(), looms=(Loom("engine", "D", ()),), areas=(), 
         revision="A",
         shop=shop or Shop(),
         areas=tuple(areas),
-        looms=tuple(looms),
+        looms=tuple(looms or (Loom("engine", "D", ()),)),
         devices=tuple(devices),
         circuits=tuple(circuits),
         protections=more.get("protections", ()),

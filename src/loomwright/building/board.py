@@ -1,9 +1,10 @@
 """The forming board of one loom: its tree laid flat at true lengths, seen from above.
 
-Seen from above, what lies at 9 o'clock looking outward from the datum is drawn on the left of the direction of
-travel. What lies in the cabin, seen from a datum with two sides, is drawn to the left of it, the bay to the right:
-so front is right and the car's left is up all over the board. Exits noted as up are drawn left where there is room,
-down right, front and back where there is room; angles on the board are convenience and not the car's.
+Seen from above, what lies at 9 o'clock looking outward from the datum is drawn on the left of the direction
+of travel. What lies in the cabin, seen from a datum with two sides, is drawn to the left of it, the bay to
+the right: so front is right and the car's left is up all over the board. Exits noted as up are drawn left
+where there is room, down right, front and back where there is room; angles on the board are convenience and
+not the car's.
 """
 
 from collections.abc import Mapping
@@ -22,8 +23,8 @@ from loomwright.routing.routed import EndKind, Routed, section_key
 from loomwright.sizing.sized import Sized
 
 BORDER_MM: Final = 60.0  # ours
-USUAL_DEG: Final = (60.0, 45.0, 30.0, 75.0)
-MANY_SECTIONS: Final = 150  # with more than these only the first usual angle is tried; ours
+WAYS: Final = ((60.0, False), (30.0, True))  # usual angle, side ways slim; the better one is taken; ours
+MANY_SECTIONS: Final = 150  # with more than these only the first is tried; ours
 BENCH_MM: Final = 800.0  # depth of a bench, 0.6 to 1.0 m, common practice
 DEEP: Final = 5.0  # ours
 BARE_MM: Final = 6.0  # drawn where nothing is known of a section's thickness; ours
@@ -43,7 +44,9 @@ def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
     task = make_task(job, tree, sized, trim)
     turns, traced = lay_flat(task)
     corner, width, height = _corner(task, traced)
-    lines = {name: tuple((x - corner[0], y - corner[1]) for x, y in line) for name, line in traced.line.items()}
+    lines = {
+        name: tuple((x - corner[0], y - corner[1]) for x, y in line) for name, line in traced.line.items()
+    }
     point = {name: (x - corner[0], y - corner[1]) for name, (x, y) in traced.point.items()}
     return Board(
         loom=tree.loom,
@@ -83,20 +86,20 @@ def lay_flat(task: Task) -> tuple[dict[str, Turn], Traced]:
     Angles kept from before stand if they can. Else a few usual angles are tried and the board that suits a
     bench best is taken; where none finds room, everything is laid in sectors.
     """
-    if task.kept and (found := _attempt(task, USUAL_DEG[0])):
+    if task.kept and (found := _attempt(task, *WAYS[0])):
         return found
     fresh = replace(task, kept={})
-    usual = USUAL_DEG if len(task.tree.sections) <= MANY_SECTIONS else USUAL_DEG[:1]
-    tried = [found for deg in usual if (found := _attempt(fresh, deg))]
+    many = len(task.tree.sections) > MANY_SECTIONS
+    tried = [found for way in (WAYS[:1] if many else WAYS) if (found := _attempt(fresh, *way))]
     if tried:
         return min(tried, key=lambda x: _unwieldy(task, x[1]))
     turns = board_sectors.turns(task)
     return turns, trace(task.tree, turns)
 
 
-def _attempt(task: Task, usual_deg: float) -> tuple[dict[str, Turn], Traced] | None:
+def _attempt(task: Task, usual_deg: float, slim_sides: bool) -> tuple[dict[str, Turn], Traced] | None:
     try:
-        turns = board_layout.turns(task, usual_deg)
+        turns = board_layout.turns(task, usual_deg, slim_sides)
     except board_layout.NoRoom:
         return None
     traced = trace(task.tree, turns)
@@ -118,11 +121,11 @@ def trims(tree: Tree, routed: Routed, sized: Sized) -> dict[str, float]:
             for end, mm in ((wire.a, length.trim_a_mm), (wire.b, length.trim_b_mm)):
                 if end.kind is not EndKind.SPLICE and end.point in found:
                     found[end.point] = max(found[end.point], mm)
-    for end in found:
-        s = tree.into.get(end)
+    for name in found:
+        s = tree.into.get(name)
         piece = sized.sleeve.get(section_key(tree.loom, s.name)) if s else None
         if piece:
-            found[end] = max(found[end], piece.trim_mm)
+            found[name] = max(found[name], piece.trim_mm)
     return found
 
 
@@ -191,9 +194,10 @@ def _marking_out(
             x, y = along(lines[s.name], min(corridor.run_mm, s.length_mm))
             words = f"beside {corridor.beside}, parts here"
             name = f"{s.outer} parts"
-            rows.append(MarkingOutRow(name, s.inner, start + corridor.until_mm, corridor.until_mm, x, y, words))
+            rows.append(
+                MarkingOutRow(name, s.inner, start + corridor.until_mm, corridor.until_mm, x, y, words)
+            )
         x, y = point[s.outer]
         words = task.leaving[s.name].words
         rows.append(MarkingOutRow(s.outer, s.inner, start + s.length_mm, s.length_mm, x, y, words))
     return tuple(rows)
-

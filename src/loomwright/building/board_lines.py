@@ -3,12 +3,13 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from loomwright.building.board_task import Turn
-from loomwright.building.shape import crosses
+from loomwright.building.shape import nearer
 from loomwright.model.tree import Tree
 
 Point = tuple[float, float]
@@ -56,12 +57,12 @@ def trace(tree: Tree, turns: Mapping[str, Turn]) -> Traced:
 
 def length_mm(line: Line) -> float:
     """Return the length of a line [mm]."""
-    return sum(math.dist(a, b) for a, b in zip(line, line[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in pairwise(line))
 
 
 def along(line: Line, mm: float) -> Point:
-    """Return the point `mm` along a line; before its start or past its end, on the first or last piece made longer."""
-    for a, b in zip(line, line[1:], strict=False):
+    """Return the point `mm` along a line; outside it, on its first or last piece made longer."""
+    for a, b in pairwise(line):
         size = math.dist(a, b)
         if mm <= size or b is line[-1]:
             t = mm / size if size else 0.0
@@ -71,8 +72,8 @@ def along(line: Line, mm: float) -> Point:
 
 
 def count_crossings(lines: Sequence[Line]) -> int:
-    """Return how many pairs of lines cross; lines that share an end at their first or last point may touch there."""
-    pieces = [(n, (*a, *b)) for n, line in enumerate(lines) for a, b in zip(line, line[1:], strict=False)]
+    """Return how many pairs of lines cross; pieces that share an end may touch there."""
+    pieces = [(n, (*a, *b)) for n, line in enumerate(lines) for a, b in pairwise(line)]
     if not pieces:
         return 0
     rows = np.array([row for _, row in pieces])
@@ -82,7 +83,7 @@ def count_crossings(lines: Sequence[Line]) -> int:
     found = set()
     for i, j in zip(*(some.tolist() for some in np.nonzero(np.triu(near, 1))), strict=True):
         (m, a), (n, b) = pieces[i], pieces[j]
-        if m != n and crosses(list(a), list(b)) and not _only_touch(list(a), list(b)):
+        if m != n and nearer(list(a), list(b), TOUCH_MM) and not _only_touch(list(a), list(b)):
             found.add((m, n))
     return len(found)
 

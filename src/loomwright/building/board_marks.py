@@ -1,4 +1,4 @@
-"""What is marked on the board along its sections: splices, sleeve ends, ties, labels, exits, partings, mounts."""
+"""What is marked along the sections of a board: splices, sleeve ends, ties, labels, exits, mounts."""
 
 import math
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ from loomwright.routing.routed import Routed, section_key
 from loomwright.sizing.sized import Sized
 
 LABEL_FROM_END_MM: Final = 40.0  # 30 to 50 behind the boot, common practice
-MOUNT_EVERY_MM: Final = 150.0  # pegs or mounts each 100 to 150 mm and both sides of a branch point, common practice
+MOUNT_EVERY_MM: Final = 150.0  # each 100 to 150 mm and both sides of a branch point, common practice
 MOUNT_FROM_POINT_MM: Final = 35.0  # clear of a 25 mm branch cover; ours
 ORDER: Final = ("exit", "co-run parts", "splice", "sleeve end", "cover end", "tie", "label", "mount")
 

@@ -1,8 +1,9 @@
 """Lay a tree flat in sectors: the layout that always works.
 
-Every part gets a sector of less than a half turn with its apex at the point it leaves; a sector moved outward
-along a direction inside it stays inside it, and sectors with one apex share nothing but the apex. So straight
-lines of any length never cross. Angles are whatever they have to be, and co-runs are drawn as exits of their own.
+Every part gets a sector of less than a half turn with its apex at the point it leaves; a sector moved
+outward along a direction inside it stays inside it, and sectors with one apex share nothing but the apex.
+So straight lines of any length never cross. Angles are whatever they have to be, and co-runs are drawn as
+exits of their own.
 Source: plane geometry (a convex cone is closed under addition); exact.
 """
 

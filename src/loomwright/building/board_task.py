@@ -115,29 +115,33 @@ class Task:
         return {point: self._groups(out) for point, out in self.tree.out_of.items()}
 
     @cached_property
-    def main_way(self) -> frozenset[str]:
-        """Points on the longest way from the datum, and on the longest one to the left."""
-        ends = {self.tree.datum}
-        for left in (False, True):
-            point, out = "", self.groups.get(self.tree.datum, ())
-            while mine := [g for g in out if point or (g.lead.name in self.to_left) is left]:
-                point = mine[0].lead.outer
-                ends.add(point)
-                out = self.groups.get(point, ())
-        return frozenset(ends)
+    def ways(self) -> dict[str, tuple[Section, ...]]:
+        """Straight ways by the name of their first section: each goes on with what reaches furthest.
 
-    @cached_property
-    def straight_back(self) -> dict[str, float]:
-        """How far the straight line through every section reaches back from its outer point [mm]."""
-        found: dict[str, float] = {}
-        at_datum = self.groups.get(self.tree.datum, ())
-        other_side = max((self._reach(g) for g in at_datum[1:]), default=0.0)
+        A way comes before all that hangs on it.
+        """
+        found: dict[str, tuple[Section, ...]] = {}
+        within: set[str] = set()
+        level = {self.tree.datum: 0}
         for s in self.tree.sections:
-            found[s.name] = s.length_mm
-            if self.groups[s.inner][0].lead is s:
-                into = self.tree.into.get(s.inner)
-                found[s.name] += found[into.name] if into else other_side if self.to_left else 0.0
-        return found
+            level[s.outer] = level[s.inner] + 1
+        leads = {g.lead.name for some in self.groups.values() for g in some}
+        for s in self.tree.sections:
+            if s.name in within:
+                continue
+            way = [s]
+            while (out := self.groups.get(way[-1].outer)) and self.goes_straight(
+                out[0].lead.name, way[-1].name
+            ):
+                way.append(out[0].lead)
+            within.update(x.name for x in way)
+            found[s.name] = tuple(way)
+        return dict(sorted(found.items(), key=lambda x: (level[x[1][0].inner], x[0] not in leads)))
+
+    def goes_straight(self, section: str, after: str) -> bool:
+        """Return True if nothing kept bends a section off the one before it."""
+        kept = self.kept_turn(section, after)
+        return kept is None or abs(kept) < 1e-9
 
     def kept_turn(self, section: str, goes_on_from: str | None) -> float | None:
         """Return the turn a section had before, -180 to 180 [degrees]; None = it is new here."""
@@ -151,14 +155,17 @@ class Task:
         beside = co_runs(out)
         free, found = set(sections), []
         while free:
-            lead = max(free, key=lambda n: (max((beside[n].get(x, 0.0) for x in free), default=0.0), self.depth[n], n))
+            lead = max(
+                free,
+                key=lambda n: (max((beside[n].get(x, 0.0) for x in free), default=0.0), self.depth[n], n),
+            )
             with_it = {n: mm for n, mm in beside[lead].items() if n in free}
             free -= {lead, *with_it}
             found.append(Group(sections[lead], self._corridors(sections, lead, with_it)))
-        return tuple(sorted(found, key=lambda g: (-self._reach(g), g.lead.name)))
+        return tuple(sorted(found, key=lambda g: (-self.reach(g), g.lead.name)))
 
-    def _reach(self, group: Group) -> float:
-        """How far a group reaches, for the question what goes straight on: a way that ends counts for less."""
+    def reach(self, group: Group) -> float:
+        """How far a group reaches [mm]; for what goes straight on, a single end counts for less."""
         some = (group.lead, *(s for s, _ in group.beside))
         return max(self.depth[s.name] * (1.0 if s.outer in self.tree.out_of else END_SHARE) for s in some)
 
@@ -182,7 +189,7 @@ class Task:
 
 
 def co_runs(out: tuple[Section, ...]) -> dict[str, dict[str, float]]:
-    """Return which of the sections that leave one point run side by side, and for how long [mm], both ways round."""
+    """Return which sections that leave one point run side by side, and how long [mm], both ways round."""
     sections = {s.name: s for s in out}
     found: dict[str, dict[str, float]] = {name: {} for name in sections}
     for s in out:

@@ -97,7 +97,8 @@ class BuildStep:
     """One step of the build order.
 
     Attributes:
-        phase: "cut", "prepare", "lay up", "bare fit", "sheath", "ends", "bench test", "close", "install", "power up"
+        phase: "cut", "prepare", "lay up", "bare fit", "sheath", "ends", "bench test", "close", "install",
+            "power up"
         rules: ordering rules it rests on, "R6 cannot", "R11 should"
         cautions: keys of cautions to print at this step
     """

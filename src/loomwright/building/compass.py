@@ -1,8 +1,8 @@
 """Exits in car axes: which hand a branch leaves on, and what the clock shows.
 
 The clock is what one sees looking outward from the datum along the loom: 12 is up; where the loom runs within
-30 degrees of vertical, 12 is front. So the same car side is 3 o'clock on one side of a bulkhead and 9 o'clock on
-the other; exits are therefore kept in car axes and turned into hands only here.
+30 degrees of vertical, 12 is front. So the same car side is 3 o'clock on one side of a bulkhead and 9
+o'clock on the other; exits are therefore kept in car axes and turned into hands only here.
 """
 
 import math

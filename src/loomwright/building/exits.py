@@ -17,8 +17,10 @@ class Leaving:
 
     Attributes:
         section: its name
-        side: 1 = it is drawn to the left of the direction of travel, -1 = to the right, 0 = wherever there is room
-        leans_to: where `side` is 0: the side taken first, 1 for up (12 o'clock), -1 for down (6 o'clock), else 0
+        side: 1 = it is drawn to the left of the direction of travel, -1 = to the right, 0 = wherever there
+            is room
+        leans_to: where `side` is 0: the side taken first, 1 for up (12 o'clock), -1 for down (6 o'clock),
+            else 0
         lean: "outward", "square", "back" or "" where nothing was noted
         clock: hour, None = straight on, straight back or not noted
         words: as noted, with the hour: "left up, outward (10 o'clock)"; "" = nothing noted
@@ -41,8 +43,8 @@ def half(job: Job, section: Section) -> str:
 def leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
     """Return how every section leaves its inner point, by section name.
 
-    The way one looks at a point is the way the section into it was noted to go; where that was not noted, the way
-    of the section before it; at the datum front, and back for what lies in the cabin.
+    The way one looks at a point is the way the section into it was noted to go; where that was not noted,
+    the way of the section before it; at the datum front, and back for what lies in the cabin.
     Source: clock as seen looking outward from the datum, common practice.
     """
     noted = {(e.point, e.to): e for e in tree.exits}

@@ -1,8 +1,8 @@
 """Flat shapes of parts of a loom, and whether two of them keep clear of each other.
 
-A shape stands in the frame of one point: origin at the point, x along the direction of travel away from the datum,
-y to the left. Each row is a straight piece of loom with its half thickness and how far along the loom its nearer
-end is from the point; pieces close along the loom may come closer on the board.
+A shape stands in the frame of one point: origin at the point, x along the direction of travel away from the
+    datum, y to the left. Each row is a straight piece of loom with its half thickness and how far along the
+    loom its nearer end is from the point; pieces close along the loom may come closer on the board.
 """
 
 import math
@@ -17,7 +17,8 @@ Floats = npt.NDArray[np.float64]
 Row = tuple[float, float, float, float]
 
 MARGIN_MM: Final = 8.0  # between the outsides of two thick bundles; ours
-GAP_SHARE: Final = 0.25  # two pieces parted by 100 mm of loom may come as close as 25 mm; sine of 15 degrees, rounded
+GAP_SHARE: Final = 0.25  # parted by 100 mm of loom, 25 mm apart on the board; sine of 15 degrees, rounded
+TOUCH_MM: Final = 1e-6
 LEAST_MM: Final = 0.5  # two pieces that share no point are never closer than this
 
 
@@ -55,44 +56,39 @@ class Shape:
         """Return the shape moved."""
         return Shape(self.rows + np.array([x_mm, y_mm, x_mm, y_mm]), self.half, self.gap)
 
-    def joined(self, other: "Shape") -> "Shape":
-        """Return both shapes as one."""
-        return Shape(
-            np.concatenate((self.rows, other.rows)),
-            np.concatenate((self.half, other.half)),
-            np.concatenate((self.gap, other.gap)),
-        )
+    def without(self, first: int) -> "Shape":
+        """Return the shape without its first pieces."""
+        return Shape(self.rows[first:], self.half[first:], self.gap[first:]) if first else self
 
 
-def shape(*pieces: tuple[Row, float, float]) -> Shape:
-    """Return a shape of pieces, each given as its row, half thickness and gap."""
-    rows, half, gap = zip(*pieces, strict=True)
-    return Shape(np.array(rows, dtype=float), np.array(half, dtype=float), np.array(gap, dtype=float))
+def collide(a: Shape, b: Shape, at: tuple[float, float], clear_mm: float) -> bool:
+    """Return True if a piece of `b`, hung on `a` at a point, comes too near a piece of `a`, or crosses it.
 
-
-def collide(a: Shape, b: Shape, clear_mm: float, exempt: Floats | None = None) -> bool:
-    """Return True if a piece of `b` comes too near a piece of `a`, or crosses it.
-
-    Pieces that both start at the frame's point don't count: their angles keep them apart.
+    Pieces that both end at that point don't count: their angles keep them apart.
 
     Args:
-        a, b: shapes in the same frame
+        a, b: shapes in the same frame; both gaps count from the point
+        at: the point [mm]
         clear_mm: clearance between centre lines, above 0 [mm]
-        exempt: for every piece of `a` above 0 where the first piece of `b` may touch it
     """
     ax1, ax2, ay1, ay2 = a.boxes
     bx1, bx2, by1, by2 = (side[:, None] for side in b.boxes)
     reach = max(clear_mm, float(a.half.max() + b.half.max()) + MARGIN_MM)
     near = (ax1 - reach < bx2) & (bx1 < ax2 + reach) & (ay1 - reach < by2) & (by1 < ay2 + reach)
     for j, i in zip(*(found.tolist() for found in np.nonzero(near)), strict=True):
-        gap = float(a.gap[i] + b.gap[j])
-        if gap == 0.0 or (exempt is not None and j == 0 and exempt[i]):
+        one, two = a.rows[i].tolist(), b.rows[j].tolist()
+        if _ends_at(one, at) and _ends_at(two, at):
             continue
         wanted = max(clear_mm, float(a.half[i] + b.half[j]) + MARGIN_MM)
-        wanted = max(LEAST_MM, min(wanted, GAP_SHARE * gap))
-        if nearer(a.rows[i].tolist(), b.rows[j].tolist(), wanted):
+        wanted = max(LEAST_MM, min(wanted, GAP_SHARE * float(a.gap[i] + b.gap[j])))
+        if nearer(one, two, wanted):
             return True
     return False
+
+
+def _ends_at(row: list[float], at: tuple[float, float]) -> bool:
+    x, y = at
+    return (abs(row[0] - x) + abs(row[1] - y) < TOUCH_MM) or (abs(row[2] - x) + abs(row[3] - y) < TOUCH_MM)
 
 
 def nearer(a: list[float], b: list[float], mm: float) -> bool:
