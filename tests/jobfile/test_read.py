@@ -145,14 +145,16 @@ def test_a_controller_does_the_opposite_of_the_others(others, kind, side, first)
 
 
 def test_a_fuse_tells_the_sides_of_its_box():
-    text = '[device.PM]\ncavity."1" = "in"\ncavity."2" = "out"\n[fuse.F]\namps = 5\nline = "in"\nload = "out"\ndevice = "PM"\n'
+    box = '[device.PM]\ncavity."1" = "in"\ncavity."2" = "out"\n'
+    text = box + '[fuse.F]\namps = 5\nline = "in"\nload = "out"\ndevice = "PM"\n'
     job = job_of_text(HEAD + text).job
     assert {pin.circuit: pin.side for pin in job.pins} == {"in": Side.TAKES, "out": Side.GIVES}
     assert {one.kind for one in job.circuits} == {CircuitKind.FEED}
 
 
 def test_where_pins_disagree_the_kind_that_asks_for_most_care_wins():
-    text = '[device.G]\nis = "block ground stud"\ncavity."stud" = "x"\n[device.S]\nis = "MAP sensor"\ncavity."2" = "x"\n'
+    stud = '[device.G]\nis = "block ground stud"\ncavity."stud" = "x"\n'
+    text = stud + '[device.S]\nis = "MAP sensor"\ncavity."2" = "x"\n'
     assert kind_and_sides(text)[0] is CircuitKind.SENSOR_GROUND
     assert kind_and_sides(text, '[circuit.x]\nkind = "power ground"\n')[0] is CircuitKind.POWER_GROUND
 

@@ -41,7 +41,8 @@ def test_the_order_things_were_given_in_does_not_show():
 
 
 def test_faults_are_findings_and_the_rest_is_kept():
-    text = 'format = 1\nx = 1\n[wire_numbers]\n"a" = 1\n"b" = "two"\n"c" = 1\n[colours]\n"a" = "RD"\n[sizes]\nq = =\n'
+    numbers = 'format = 1\nx = 1\n[wire_numbers]\n"a" = 1\n"b" = "two"\n"c" = 1\n'
+    text = numbers + '[colours]\n"a" = "RD"\n[sizes]\nq = =\n'
     kept, findings = read_kept(text)
     assert kept.wire_numbers == (("a", 1), ("c", 1))
     assert kept.colours == (("a", "RD"),)

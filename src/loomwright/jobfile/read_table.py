@@ -6,7 +6,7 @@ from math import isfinite
 from typing import Final, cast
 
 from loomwright.edits import Edit, Path, Value, Verb
-from loomwright.findings import Finding, Place, Severity
+from loomwright.findings import SHEETS, Finding, Place, Severity
 from loomwright.jobfile.keys import Form, Key
 from loomwright.jobfile.toml_write import path_words
 from loomwright.library.tables import nearest
@@ -34,7 +34,10 @@ class Notes:
     ) -> None:
         """Add one finding at a key path; `words` replace the path's own words."""
         place = Place(words or path_words(path), path)
-        self.findings.append(Finding(code, severity, place, what_is, should, remedy, mends=mends))
+        sheets = SHEETS if severity is Severity.FAULT else ()  # what was left out may touch any of them
+        self.findings.append(
+            Finding(code, severity, place, what_is, should, remedy, sheets, group=what_is, mends=mends)
+        )
 
     def unknown(self, code: str, path: Path, what: str, name: str, known: Mapping[str, object]) -> None:
         """Add the finding that a name is not known, with the nearest known ones."""

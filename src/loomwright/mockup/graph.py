@@ -156,17 +156,22 @@ def grow(
 
 
 def _outward(datum: str, joined: _Joined) -> tuple[tuple[str, str, Measured], ...]:
+    """Return the steps from the datum outwards: each way to its end before the next begins."""
     steps: list[tuple[str, str, Measured]] = []
-    seen = {datum}
-    waiting = [(datum, joined.next_to.get(datum, []))]
+    waiting = _around(datum, datum, joined)
     while waiting:
-        inner, around = waiting.pop()
-        for outer, one in sorted(around, key=lambda step: natural(step[0])):
-            if outer not in seen:
-                seen.add(outer)
-                steps.append((inner, outer, one))
-                waiting.append((outer, joined.next_to[outer]))
+        step = waiting.pop()
+        steps.append(step)
+        waiting += _around(step[1], step[0], joined)
     return tuple(steps)
+
+
+def _around(point: str, before: str, joined: _Joined) -> list[tuple[str, str, Measured]]:
+    """Return the steps that leave a point but for the one back, the first to take last."""
+    onward = [one for one in joined.next_to.get(point, ()) if one[0] != before]
+    return [
+        (point, outer, one) for outer, one in sorted(onward, key=lambda one: natural(one[0]), reverse=True)
+    ]
 
 
 def _without_left_over(

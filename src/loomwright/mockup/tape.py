@@ -21,6 +21,19 @@ from loomwright.sources import Figure, Mark, Source
 DEPTH_MM: Final = Figure(25.0, Source(Mark.MEMORY, "small sealed plugs, mating face to wire exit"))
 """Taken where an end was measured to its mating face and the plug's depth is not given [mm]."""
 DEPTH_GIVE_MM: Final = 10.0  # doubt of that figure; ours
+LENGTH_SHEETS: Final = (
+    "conductors",
+    "map",
+    "route",
+    "branch points",
+    "cut list",
+    "splices",
+    "sleeves",
+    "parts",
+    "board",
+)
+"""Sheets that lean on a length or on what is joined to what."""
+_ALIKE: Final = ("ROPE-03", "ROPE-05", "ROPE-08")  # shown as one line with all its places
 _ROPE_METHODS: Final = ("hand", "tape", "form")  # laid along the rope, so its stretch counts
 
 
@@ -88,7 +101,9 @@ def fault(
     severity: Severity = Severity.FAULT,
 ) -> Finding:
     """Return a finding of the rope."""
-    return Finding(code, severity, Place(words, path), what, should, remedy, group=code)
+    sheets = LENGTH_SHEETS if severity is Severity.FAULT else ()
+    group = "" if code in _ALIKE else what
+    return Finding(code, severity, Place(words, path), what, should, remedy, sheets, group)
 
 
 class _Tape:

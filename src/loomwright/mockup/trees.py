@@ -1,6 +1,5 @@
 """One tree per loom: from the measured rope, the sections to be built and what each passes."""
 
-from dataclasses import replace
 from typing import Final
 
 from loomwright.findings import Finding, Severity
@@ -177,6 +176,7 @@ def _never_measured(job: Job, found: tuple[Tree, ...]) -> list[Finding]:
                 wires = f"{len(one.pins)} wire{'s' if len(one.pins) > 1 else ''}"
                 what = f"{one.end} has {wires} and no rope leads to it."
                 remedy = f'Measure it: a reading ["{one.end}", mm, "wire exit"] on a tape.'
-                fell = fault("ROPE-03", one.path, one.end, what, "Every connector has a length.", remedy)
-                findings.append(replace(fell, sheets=("map", "cut list", "board")))
+                findings.append(
+                    fault("ROPE-03", one.path, one.end, what, "Every connector has a length.", remedy)
+                )
     return findings

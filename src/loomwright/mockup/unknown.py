@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from loomwright.edits import Edit, Path, Verb
 from loomwright.findings import Finding, Place, Severity
 from loomwright.library.tables import nearest
+from loomwright.mockup.tape import LENGTH_SHEETS
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 
@@ -36,16 +37,9 @@ def _no_section(name: str, path: Path, known: list[str], table: bool) -> Finding
         mends = (Edit(Verb.RENAME, path, turned) if table else Edit(Verb.SET, path, turned),)
     else:
         remedy = _did_you_mean(nearest(name, known), "Measure it, or take the table away.")
+    what, should = f"No loom has a section {name}.", "It should be one of the tree."
     place = Place(name, path)
-    return Finding(
-        "FILE-07",
-        Severity.FAULT,
-        place,
-        f"No loom has a section {name}.",
-        "It should be one.",
-        remedy,
-        mends=mends,
-    )
+    return Finding("FILE-07", Severity.FAULT, place, what, should, remedy, LENGTH_SHEETS, what, mends)
 
 
 def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:
@@ -67,7 +61,9 @@ def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:
             _did_you_mean(nearest(point, points), "Measure it first."),
         )
     place = Place(f"exit {point} {to}", path)
-    return Finding("FILE-07", Severity.CAUTION, place, what, "An exit leads along a section.", remedy)
+    return Finding(
+        "FILE-07", Severity.CAUTION, place, what, "An exit leads along a section.", remedy, (), what
+    )
 
 
 def _did_you_mean(like: tuple[str, ...], otherwise: str) -> str:
