@@ -270,6 +270,28 @@ def test_edits_are_all_or_none_and_their_inverse_runs_backwards():
     assert apply(done.document, done.inverse).text == SAMPLE
 
 
+@pytest.mark.parametrize("seed", range(40))
+def test_many_edits_at_once_are_the_edits_one_by_one(seed):
+    pick = random.Random(seed)
+    document, edits = read_text(SAMPLE), []
+    for _ in range(pick.randint(2, 12)):
+        singles = [
+            path for path in paths(document.values) if not isinstance(at(document.values, path), dict | list)
+        ]
+        fresh = pick.choice([1, "x", {"a": [1]}, []])
+        edit = random_edit(document.values, pick, fresh)
+        if pick.random() < 0.7:
+            edit = Edit(Verb.SET, pick.choice(singles), fresh)
+        edits.append(edit)
+        document = apply(document, [edit]).document
+    done = on_sample(*edits)
+    assert done.text == document.text
+    assert back_bytes(done) == SAMPLE
+    assert without_empty(apply(done.document, done.inverse).document.values) == without_empty(
+        read_text(SAMPLE).values
+    )
+
+
 @pytest.mark.parametrize("seed", range(300))
 def test_an_edit_on_a_spoiled_text_works_or_is_refused(seed):
     pick = random.Random(seed)

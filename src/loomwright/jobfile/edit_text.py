@@ -30,12 +30,17 @@ def apply(document: TomlDocument, edits: Iterable[Edit]) -> Applied:
     """
     work = _Work(document)
     inverse: list[Edit] = []
-    for edit in edits:
-        expected = plain_edit(work.document.values, edit, work.implied)
-        inverse[:0] = _inverse(work.document, edit)
-        work.carry_out(edit)
+    waiting = list(edits)
+    while waiting:
+        together = waiting[: work.replaceable(waiting) or 1]
+        expected = work.document.values
+        for edit in together:
+            expected = plain_edit(expected, edit, work.implied)
+            inverse[:0] = _inverse(work.document, edit)
+        work.carry_out(together)
         if not same(expected, work.document.values):
-            raise RefusedEdit(_no_fit(document, edit))
+            raise RefusedEdit(_no_fit(document, together[0]))
+        del waiting[: len(together)]
     if len(work.document.problems) > len(document.problems):
         line = work.document.problems[0].line
         raise RefusedEdit(f"The edits would leave a fault in line {line}; nothing was changed.")
@@ -70,7 +75,22 @@ class _Work:
             return edit_remove.implied(self.document, path)
         return implied_inside(_inner(self.document, pair), path[len(pair.path) :])
 
-    def carry_out(self, edit: Edit) -> None:
+    def replaceable(self, edits: list[Edit]) -> int:
+        """Return how many of the first edits only give single keys new values, each another key."""
+        seen: set[Path] = set()
+        for edit in edits:
+            pair = self.document.pair_above(edit.path)
+            if edit.verb is not Verb.SET or pair is None or pair.path != edit.path or edit.path in seen:
+                break
+            seen.add(edit.path)
+        return len(seen)
+
+    def carry_out(self, edits: list[Edit]) -> None:
+        """Carry one edit out, or several that are replaceable in one go."""
+        if len(edits) > 1:
+            self.splice([one for edit in edits for one in self.replaced(edit)])
+            return
+        edit = edits[0]
         if edit.verb is Verb.SET:
             value = checked(edit.value)
             self.set(edit.path, value, _spelling(edit, value))
@@ -95,15 +115,24 @@ class _Work:
         else:
             self.splice(remove_inside(self.document.raw, _inner(self.document, pair), path[len(pair.path) :]))
 
+    def replaced(self, edit: Edit) -> list[Splice]:
+        pair = self.document.pair_above(edit.path)
+        value = checked(edit.value)
+        if pair is None:
+            raise RefusedEdit(f"{path_words(edit.path)} is no single value.")
+        text = self.in_manner(_spelling(edit, value))
+        return [Splice(pair.value, pair.end, text.encode())]
+
+    def in_manner(self, text: str) -> str:
+        """Return a text with the line endings of the file."""
+        return text.replace("\r\n", "\n").replace("\n", edit_insert.newline_of(self.document.raw).decode())
+
     def set(self, path: Path, value: Plain, spelling: str) -> None:
         document = self.document
         pair = document.pair_above(path)
         if pair is not None:
             held = _inner(document, pair)
-            spelling = spelling.replace("\r\n", "\n").replace(
-                "\n", edit_insert.newline_of(document.raw).decode()
-            )
-            self.splice(set_inside(document.raw, held, path, len(pair.path), value, spelling))
+            self.splice(set_inside(document.raw, held, path, len(pair.path), value, self.in_manner(spelling)))
         elif depth_there(document.values, path) == len(path):
             self.set_existing(path, value)
         elif document.problems:
