@@ -1,8 +1,8 @@
 """Jobs with their trees, made up for tests: small factories, and a hypothesis strategy for any job.
 
-    @given(jobs())
-    def test_something(laid):
-        job, trees = laid
+@given(jobs())
+def test_something(laid):
+    job, trees = laid
 """
 
 from hypothesis import strategies as st
@@ -20,14 +20,23 @@ SIDES = {"gives": Side.GIVES, "takes": Side.TAKES, "either": Side.EITHER}
 
 
 def pin(device, cavity, circuit, kind=CircuitKind.SIGNAL, side=Side.EITHER, connector="", **more):
-    words = {"words": "", "amps": 0.1, "peak_amps": None, "duty": 1.0, "source": BUILDER, "path": ("device", device)}
+    words = {
+        "words": "",
+        "amps": 0.1,
+        "peak_amps": None,
+        "duty": 1.0,
+        "source": BUILDER,
+        "path": ("device", device),
+    }
     return Pin(device, connector, cavity, circuit, kind, side, **(words | more))
 
 
 def device(name, *cavities, family="sensor", connectors=(), state=DeviceState.NEW, plug=None, **more):
     """A device of one connector: cavities are (cavity, circuit[, kind[, side[, more]]])."""
     row = tuple(_pin(name, c) for c in cavities)
-    own = (Connector(name, "", row, ("device", name), **(plug or {})),) if not connectors else tuple(connectors)
+    own = (
+        (Connector(name, "", row, ("device", name), **(plug or {})),) if not connectors else tuple(connectors)
+    )
     return Device(name, "", family, "", state, "bay", True, own, ("device", name), **more)
 
 
@@ -52,7 +61,19 @@ def circuit(name, kind=CircuitKind.SIGNAL, **more):
 def tree(loom, datum, *sections, ends=None, passes=None):
     """A tree from (inner, outer, mm) rows that go outward from the datum; leaves are ends unless told."""
     rows = tuple(
-        Section(f"{a}-{b}", loom, a, b, float(mm), 10.0, 3.0, "invented", "t", (), passes=(passes or {}).get(f"{a}-{b}"))
+        Section(
+            f"{a}-{b}",
+            loom,
+            a,
+            b,
+            float(mm),
+            10.0,
+            3.0,
+            "invented",
+            "t",
+            (),
+            passes=(passes or {}).get(f"{a}-{b}"),
+        )
         for a, b, mm in sections
     )
     inner = {s.inner for s in rows}
@@ -212,7 +233,16 @@ def _screened(draw, circuits, cavities, plain, devices):
             plug = {"supplied": own.supplied, "lead_mm": own.lead_mm}
             whole = Connector(own.device, own.name, (*own.pins, drain), own.path, **plug)
             devices[n] = Device(
-                d.name, d.kind, d.family, d.words, d.state, d.area, d.settled, (whole,), d.path, stud_rings=d.stud_rings
+                d.name,
+                d.kind,
+                d.family,
+                d.words,
+                d.state,
+                d.area,
+                d.settled,
+                (whole,),
+                d.path,
+                stud_rings=d.stud_rings,
             )
     return [Cable("screened", CableKind.SCREENED, (a, b), (), screen="screen")]
 

@@ -1,12 +1,13 @@
 """What holds for the wires of any job."""
 
+import itertools
 from collections import Counter, defaultdict
 
 import networkx as nx
 import pytest
 from hypothesis import HealthCheck, given, settings
-from invented import jobs
 
+from invented import jobs
 from loomwright.model.words import CircuitKind, Join
 from loomwright.routing import route
 from loomwright.routing.routed import EndKind
@@ -20,7 +21,10 @@ def joined_pins(job, routed):
     graph = nx.Graph()
     graph.add_nodes_from(p.id for p in job.pins)
     for w in routed.wires:
-        ends = [f"cut {w.identity} {e.name}" if e.kind in (EndKind.SEALED, EndKind.DRAIN_CUT) else e.name for e in (w.a, w.b)]
+        ends = [
+            f"cut {w.identity} {e.name}" if e.kind in (EndKind.SEALED, EndKind.DRAIN_CUT) else e.name
+            for e in (w.a, w.b)
+        ]
         graph.add_edge(*ends)
     for c in routed.commons:
         nx.add_path(graph, c.pins)
@@ -31,7 +35,9 @@ def joined_pins(job, routed):
                     graph.add_edge(p.id, q.id)
     for circuit in job.circuits:
         if circuit.kind in GROUNDS:
-            nx.add_path(graph, [p.id for p in job.pins_of[circuit.name] if job.device[p.device].family == "stud"])
+            nx.add_path(
+                graph, [p.id for p in job.pins_of[circuit.name] if job.device[p.device].family == "stud"]
+            )
     return graph
 
 
@@ -85,7 +91,7 @@ def loom_graph(tree, splices, joints):
         cuts[place.section].append((place.mm, key))
     for s in tree.sections:
         row = [(0.0, s.inner), *sorted(cuts[s.name], key=lambda c: (c[0], str(c[1]))), (s.length_mm, s.outer)]
-        for (mm, a), (more, b) in zip(row, row[1:], strict=False):
+        for (mm, a), (more, b) in itertools.pairwise(row):
             graph.add_edge(a, b, weight=more - mm)
     return graph
 
@@ -98,11 +104,20 @@ def test_ways_are_as_long_as_the_tree_says(laid):
     for tree in trees:
         wires = [w for w in routed.wires if w.loom == tree.loom]
         splices = [(("splice", s.name), s.place) for s in routed.splices if s.loom == tree.loom]
-        joints = [((w.identity, e.name), e.place) for w in wires for e in (w.a, w.b) if e.kind is EndKind.JOINT and e.place]
+        joints = [
+            ((w.identity, e.name), e.place)
+            for w in wires
+            for e in (w.a, w.b)
+            if e.kind is EndKind.JOINT and e.place
+        ]
         graph = loom_graph(tree, splices, joints)
         for w in wires:
             a, b = (
-                ("splice", e.name) if e.kind is EndKind.SPLICE else (w.identity, e.name) if e.place else e.point
+                ("splice", e.name)
+                if e.kind is EndKind.SPLICE
+                else (w.identity, e.name)
+                if e.place
+                else e.point
                 for e in (w.a, w.b)
             )
             assert w.path_mm == pytest.approx(nx.shortest_path_length(graph, a, b, weight="weight"), abs=1e-6)
@@ -129,7 +144,7 @@ def test_splices_hold_few_wires_and_keep_their_distance(laid):
     by_loom = {t.loom: t for t in trees}
     for (loom, name), places in at.items():
         places.sort()
-        assert all(b - a >= gap for a, b in zip(places, places[1:], strict=False))
+        assert all(b - a >= gap for a, b in itertools.pairwise(places))
         section = by_loom[loom].by_name[name]
         clear = [80 if p in by_loom[loom].ends else 20 + 15 for p in (section.inner, section.outer)]
         assert places[0] >= clear[0]

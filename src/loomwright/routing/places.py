@@ -178,6 +178,13 @@ class _Laying:
     def _best(self, draft: SpliceDraft, taken: dict[str, list[float]]) -> LoomPlace | None:
         return best_place(draft, self.field.ways[draft.loom], self.rooms[draft.loom], taken)
 
+    def _stub_mm(self, draft: SpliceDraft, place: LoomPlace) -> float:
+        """Return how long the stub from a place would be [mm]; 0 for a place or splice without one."""
+        tree = self.rooms[draft.loom].tree
+        if not draft.reach or place.section not in tree.by_name:
+            return 0.0
+        return self.field.ways[draft.loom].place_gap_mm(place, draft.reach)
+
     def _settle(self, draft: SpliceDraft, place: LoomPlace, chosen: str) -> None:
         room = self.rooms[draft.loom]
         near = room.beside(place)
@@ -198,12 +205,14 @@ class _Laying:
     def keep(self, draft: SpliceDraft, place: LoomPlace) -> None:
         """Leave a splice where it was, unless that breaks a rule now."""
         why = self._objection(draft, place)
-        if not why and draft.reach:
-            stub = self.field.ways[draft.loom].place_gap_mm(place, draft.reach)
-            why = f"its stub would be {stub:.0f} mm long" if stub > draft.reach_mm else ""
-        if why:
+        stub = self._stub_mm(draft, place)
+        other = self._best(draft, self.taken[draft.loom]) if why or stub > draft.reach_mm else place
+        if other is not place and other is not None:
+            why = why or f"its stub would be {stub:.0f} mm long"
             self.told.append(say.kept_place_given_up(*self._who(draft), place, why))
-        else:
+        elif not why:
+            if stub > draft.reach_mm:
+                self.told.append(say.stub_too_long(*self._who(draft), stub, draft.reach_mm))
             self._settle(draft, place, "kept")
 
     def find(self, draft: SpliceDraft) -> None:
@@ -213,7 +222,7 @@ class _Laying:
         if place is None and draft.reach:
             place = self._best(replace(draft, reach=""), taken)
             if place is not None:
-                stub = ways.place_gap_mm(place, draft.reach)
+                stub = self._stub_mm(draft, place)
                 self.told.append(say.stub_too_long(*self._who(draft), stub, draft.reach_mm))
         if place is None:
             sections = _sections(ways, loads(ways, draft.targets))
