@@ -1,4 +1,5 @@
 import os
+import sys
 import threading
 
 import pytest
@@ -122,6 +123,16 @@ def test_a_writer_that_does_not_finish_is_told_in_words(tmp_path):
     file = tmp_path / "job.toml"
     with locked(file), pytest.raises(LoomwrightError, match="another window"), locked(file, wait_s=0.05):
         pass
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="locks by flock")
+def test_a_folder_that_knows_no_locks_can_be_written_to_all_the_same(tmp_path, monkeypatch):
+    def unknown(*_args):
+        raise OSError(37, "No locks available")
+
+    monkeypatch.setattr(saving.fcntl, "flock", unknown)
+    save(tmp_path / "job.toml", "a = 1\n", NEW)
+    assert read(tmp_path / "job.toml").text == "a = 1\n"
 
 
 def test_of_many_writers_none_loses_a_change(tmp_path):

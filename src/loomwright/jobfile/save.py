@@ -198,4 +198,6 @@ def _taken(handle: int) -> bool:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except (BlockingIOError, PermissionError):
         return False
+    except OSError:  # a network drive without locks: the digest alone guards, but for a moment's race
+        return True
     return True
