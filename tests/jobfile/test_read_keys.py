@@ -7,15 +7,20 @@ from pathlib import Path
 
 import pytest
 
-from loomwright.jobfile.keys import KEPT, ROOT, Form, Key
+from loomwright.jobfile.keys import KEPT, ROOT, STOCK, Form, Key
 from loomwright.jobfile.read_table import Notes, entry_of
 
 MANUAL = Path(__file__).parents[2] / "docs" / "job-file.md"
 
 
+def blocks() -> list[dict[str, object]]:
+    """The job file and the stock file of the manual."""
+    found = re.findall(r"```toml\n(.*?)```", MANUAL.read_text(encoding="utf-8"), re.DOTALL)
+    return [tomllib.loads(block) for block in found]
+
+
 def shown() -> dict[str, object]:
-    (block,) = re.findall(r"```toml\n(.*?)```", MANUAL.read_text(encoding="utf-8"), re.DOTALL)
-    return tomllib.loads(block)
+    return blocks()[0]
 
 
 def tables(value: object, key: Key) -> Iterator[dict[str, object]]:
@@ -44,13 +49,14 @@ def all_keys(key: Key, at: str = "") -> Iterator[tuple[str, Key]]:
         yield from all_keys(one, f"{at}{one.name}.")
 
 
-def never_shown(values: object) -> list[str]:
-    found = marked(values, ROOT)
-    return [name for name, one in all_keys(ROOT) if id(one) not in found]
+def never_shown(values: object, root: Key = ROOT) -> list[str]:
+    found = marked(values, root)
+    return [name for name, one in all_keys(root) if id(one) not in found]
 
 
 def test_every_key_stands_in_the_manual():
     assert never_shown(shown()) == []
+    assert never_shown(blocks()[1], STOCK) == []
 
 
 def test_a_key_left_out_of_the_manual_is_noticed():
@@ -62,6 +68,7 @@ def test_a_key_left_out_of_the_manual_is_noticed():
 def test_every_key_in_the_manual_is_known_and_its_value_is_allowed():
     notes = Notes()
     entry_of(shown(), ROOT, (), notes)
+    entry_of(blocks()[1], STOCK, (), notes)
     assert [(one.code, one.place.words) for one in notes.findings] == []
 
 

@@ -307,4 +307,27 @@ ROOT: Final = Key(
     ),
 )
 
+STOCK_KINDS: Final = ("wire", "cable", "sleeve", "cover", "splice", "contact", "fuse", "part")
+STOCK: Final = Key(
+    "",
+    Form.TABLE,
+    keys=(
+        Key("format", Form.WHOLE, low=1),
+        Key(
+            "item",
+            Form.LIST,
+            keys=(
+                _text("kind", *STOCK_KINDS, needed=True),
+                _text("name", needed=True),
+                *_texts("size", "colour", "note"),
+                _number("have", ""),
+                _number("price", ""),
+            ),
+        ),
+        Key(
+            "minutes", Form.TABLE, keys=(_number("per_splice", "minutes"), _number("per_wire_end", "minutes"))
+        ),
+    ),
+)
+
 KEPT: Final = ("wire_numbers", "splice_names", "splice_places", "colours", "sizes", "board_angles")

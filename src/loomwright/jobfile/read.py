@@ -6,7 +6,7 @@ FILE-08 unusable name, FILE-09 kind of a circuit can't be told, FILE-10 a file b
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path as FilePath
 from typing import Final
 
@@ -30,6 +30,7 @@ from loomwright.jobfile.read_devices import device_of, plan_device, plan_tap, ta
 from loomwright.jobfile.read_names import with_sound_names
 from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
 from loomwright.jobfile.read_rope import Ground, built_of, exits_of, passes_of, run_of, section_run
+from loomwright.jobfile.read_stock import STOCK_FILE, Stock, read_stock
 from loomwright.jobfile.read_table import Entry, Notes, entry_of
 from loomwright.jobfile.toml_text import TomlDocument, read_text
 from loomwright.library.faces import Face, faces, faces_by_name
@@ -51,6 +52,7 @@ class ReadJob:
     Attributes:
         faces: the faces the job describes itself
         folder: where it was read from
+        stock: what stock.toml says
     """
 
     job: Job
@@ -58,6 +60,7 @@ class ReadJob:
     findings: tuple[Finding, ...]
     faces: tuple[Face, ...] = ()
     folder: FilePath = FilePath()
+    stock: Stock = field(default_factory=Stock)
 
     def line_of(self, finding: Finding) -> int:
         """Return the line of job.toml a finding points to."""
@@ -78,7 +81,10 @@ def read_job(place: FilePath | str) -> ReadJob:
     text = _utf8(file)
     kept_file = file.parent / KEPT_FILE
     kept_words = _utf8(kept_file) if kept_file.is_file() else ""
-    return replace(job_of_text(text, kept_words, file.parent), folder=file.parent)
+    read = job_of_text(text, kept_words, file.parent)
+    stock_file = file.parent / STOCK_FILE
+    stock, faults = read_stock(_utf8(stock_file)) if stock_file.is_file() else (Stock(), ())
+    return replace(read, folder=file.parent, stock=stock, findings=(*read.findings, *faults))
 
 
 def job_of_text(text: str, kept_words: str = "", folder: FilePath | None = None) -> ReadJob:
