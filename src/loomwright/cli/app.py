@@ -62,8 +62,12 @@ def check(folder: Folder = Path(), *, json: Json = False) -> int:
 def pack(
     folder: Folder = Path(),
     *,
-    out: Annotated[Path | None, Parameter(help="Where to write; the job's own folder pack/ if left out.")] = None,
-    paper: Annotated[Literal["A4", "Letter", ""], Parameter(help="Paper of the sheets; else the job's.")] = "",
+    out: Annotated[
+        Path | None, Parameter(help="Where to write; the job's own folder pack/ if left out.")
+    ] = None,
+    paper: Annotated[
+        Literal["A4", "Letter", ""], Parameter(help="Paper of the sheets; else the job's.")
+    ] = "",
     tile_paper: Annotated[
         Literal["A4", "A3", "Letter", "Tabloid"], Parameter(help="Paper of the board's tiles.")
     ] = "A4",
@@ -125,17 +129,23 @@ def stock(kind: str = "", name: str = "", *, json: Json = False) -> int:
 
 @app.command(name="take-in")
 def take_in(
-    table: Annotated[Path, Parameter(help="CSV or XLSX: devices and cavities, a controller's pin list, or rope readings.")],
+    table: Annotated[
+        Path, Parameter(help="CSV or XLSX: devices and cavities, a pin list, or rope readings.")
+    ],
     folder: Folder = Path(),
     *,
     device: Annotated[str, Parameter(help="The controller or plug a pin list belongs to, e.g. ECU.A.")] = "",
-    loom: Annotated[str, Parameter(help="The loom that rope readings belong to.")] = "",
-    write: Annotated[bool, Parameter(negative="", help="Carry the changes out; else they are only shown.")] = False,
+    rope: Annotated[
+        bool, Parameter(negative="", help="The table is a measuring form or rope readings.")
+    ] = False,
+    write: Annotated[
+        bool, Parameter(negative="", help="Carry the changes out; else they are only shown.")
+    ] = False,
 ) -> int:
     """Show what a table would change in the job, and carry it out when told to."""
     from loomwright.cli.taking import take_table_in
 
-    return take_table_in(table, folder, device, loom, write)
+    return take_table_in(table, folder, device, rope, write)
 
 
 @app.command
@@ -151,7 +161,9 @@ def demo(
     out: Annotated[Path, Parameter(help="Where to put the demo job and its pack.")] = Path("out"),
     *,
     name: Annotated[str, Parameter(help="Which demo: six, hillclimb, hillclimb-faults or v8.")] = "hillclimb",
-    open: Annotated[bool, Parameter(name="--open", negative="", help="Show the pack's front page afterwards.")] = False,
+    open: Annotated[
+        bool, Parameter(name="--open", negative="", help="Show the pack's front page afterwards.")
+    ] = False,
 ) -> int:
     """Work out a demo job (invented data) and write its pack."""
     from loomwright.cli.begin import demonstrate

@@ -8,7 +8,18 @@ from typing import Any, Final
 
 from loomwright.errors import OutOfRange
 
-KINDS: Final = ("wires", "cables", "kinds", "contacts", "faces", "sleeves", "covers", "splices", "fuses", "colours")
+KINDS: Final = (
+    "wires",
+    "cables",
+    "kinds",
+    "contacts",
+    "faces",
+    "sleeves",
+    "covers",
+    "splices",
+    "fuses",
+    "colours",
+)
 
 
 def list_stock(kind: str, name: str, json: bool) -> int:
@@ -60,7 +71,11 @@ def _pick(kind: str, name: str, shelf: Mapping[str, Any]) -> Any:
 
 def _list(shelf: Mapping[str, Any], json: bool) -> None:
     if json:
-        print(json_words.dumps({name: _words(item) for name, item in shelf.items()}, indent=1, ensure_ascii=False))
+        print(
+            json_words.dumps(
+                {name: _words(item) for name, item in shelf.items()}, indent=1, ensure_ascii=False
+            )
+        )
         return
     wide = max(map(len, shelf), default=0)
     for name, item in shelf.items():

@@ -38,7 +38,9 @@ def _figures(done: WorkedJob, section: Section) -> str:
 
 def trees_json(done: WorkedJob) -> str:
     """Return every loom's sections with their sizes as one JSON object."""
-    return json.dumps({t.loom: [_section(done, s) for s in t.sections] for t in done.worked.routed.trees}, indent=1)
+    return json.dumps(
+        {t.loom: [_section(done, s) for s in t.sections] for t in done.worked.routed.trees}, indent=1
+    )
 
 
 def _section(done: WorkedJob, section: Section) -> dict[str, Any]:
