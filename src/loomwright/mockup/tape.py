@@ -4,8 +4,8 @@ How the doubt is shared out. A reading is good to its give or take; the tape's z
 the start adds none of its own. A length is the difference of two readings, so the squares of both add: that
 is the length's own doubt. What all readings share adds straight: the run's common doubt (the tape laid
 wrongly at its zero) comes into the first length only, because it falls out of every difference; stretch of
-the rope comes into every length by its metres. Adding own doubts in square along a way counts the readings
-between twice, on the safe side.
+the rope comes into every length by its metres. A length also names its readings with their signs, so that on
+a way over neighbouring lengths the readings between, which one gains and the other loses, cancel.
 """
 
 from dataclasses import dataclass
@@ -44,6 +44,7 @@ class Measured:
     Attributes:
         a, b: its points, `a` nearer the start of the tape
         own_mm, common_mm: doubt of its own, doubt shared with the tape's other lengths [mm]
+        readings: (name, sign, give or take in mm) of the readings it is the signed sum of
         built: from a [build] table, not from the rope
     """
 
@@ -55,6 +56,7 @@ class Measured:
     origin: str
     tape: str
     path: Path
+    readings: tuple[tuple[str, float, float], ...] = ()
     built: bool = False
 
     @property
@@ -154,13 +156,26 @@ class _Tape:
                 "ROPE-04", path, what, "Something should be left up to the wire exit.", "Measure it again."
             )
             return False
-        own = sqrt(start.give_mm**2 + sum(one**2 for one in gives) + doubt**2)
+        readings = self._readings(start, point, gives, doubt)
+        own = sqrt(sum(give**2 for _, _, give in readings))
         common = self.stretch * mm
         if start.mm == 0:
             common += self.run.common_mm or 0.0
         origin = f"{self.name}: {self._sum(start, mm)}{f' - {depth:g} depth' if depth else ''}"
-        self.lengths.append(Measured(start.point, point, left, own, common, origin, self.run.name, path))
+        self.lengths.append(
+            Measured(start.point, point, left, own, common, origin, self.run.name, path, readings)
+        )
         return True
+
+    def _readings(
+        self, start: _Mark, point: str, gives: tuple[float, ...], depth_doubt: float
+    ) -> tuple[tuple[str, float, float], ...]:
+        """The readings a length is the signed sum of; those without doubt are left out."""
+        tape = self.run.name
+        found = [(f"{tape} {start.point}", -1.0, start.give_mm), (f"{tape} {point}", 1.0, gives[0])]
+        found += [(f"{tape} {point} and {n} more", 1.0, give) for n, give in enumerate(gives[1:], 1)]
+        found.append((f"depth of {point}", -1.0, depth_doubt))
+        return tuple(one for one in found if one[2] > 0)
 
     def _sum(self, start: _Mark, mm: float) -> str:
         return f"{start.mm + mm:g} - {start.mm:g}" if start.mm else f"{mm:g}"

@@ -125,6 +125,7 @@ def _section(
         co_runs=beside.get((inner, outer), ()),
         area=area,
         air_c=air,
+        readings=one.readings,
         passes=passes,
     )
 
