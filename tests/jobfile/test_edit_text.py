@@ -188,6 +188,15 @@ def test_a_new_key_keeps_the_indentation_of_its_table():
     assert done.text == "[t]\n  a = 1 # one\n  b = 2\n\n# more\n[u]\n"
 
 
+def test_a_text_of_several_lines_is_written_on_several_lines():
+    note = 'first\nsaid "two" and """three"""\n  C:\\dir "'
+    done = on_sample(Edit(Verb.SET, ("t", "note"), note), text="[t]\n  a = 1\n")
+    assert done.text == (
+        '[t]\n  a = 1\n  note = """\nfirst\nsaid "two" and \\"\\""three\\"\\""\n  C:\\\\dir \\""""\n'
+    )
+    assert done.document.values["t"]["note"] == note
+
+
 def test_a_first_key_above_all_tables():
     done = on_sample(Edit(Verb.SET, ("format",), 1), text="# mine\n[t]\na = 1\n")
     assert done.text == "format = 1\n\n# mine\n[t]\na = 1\n"

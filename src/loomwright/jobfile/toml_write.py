@@ -2,14 +2,19 @@
 
 import math
 import re
+from types import MappingProxyType
 from typing import Final
 
 from loomwright.edits import Path
 from loomwright.jobfile.toml_spans import Plain
 
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]+\Z")
-_ESCAPES: Final = {"\\": "\\\\", '"': '\\"', "\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r"}
+_ESCAPES: Final = MappingProxyType(
+    {"\\": "\\\\", '"': '\\"', "\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r"}
+)
 _ESCAPED: Final = re.compile(r'[\\"\x00-\x1f\x7f]')
+_UNSEEN: Final = re.compile(r"[\x00-\x09\x0b-\x1f\x7f]")
+_LAST_OF_ROW: Final = re.compile(r'"(?="|\Z)')
 _WIDE: Final = 100  # characters; a longer array gets one item per line (ours)
 QUOTED_BELOW: Final = "cavity"  # names right below this key are always quoted
 
@@ -19,8 +24,12 @@ def written(value: Plain, key_width: int = 0) -> str:
 
     Args:
         value: what to write
-        key_width: characters the line holds before it; an array too wide for one line gets one line per item
+        key_width: characters the line holds before it; an array too wide for one line gets a line per item
+
+    A text of several lines is written on several lines.
     """
+    if isinstance(value, str) and "\n" in value and not _UNSEEN.search(value):
+        return '"""\n' + _LAST_OF_ROW.sub('\\\\"', value.replace("\\", "\\\\")) + '"""'
     text = _inline(value)
     if isinstance(value, list) and len(value) > 1 and key_width + len(text) > _WIDE:
         return "[\n" + "".join(f"    {_inline(one)},\n" for one in value) + "]"
