@@ -1,6 +1,6 @@
 """A place for every splice: least wire among the places that are allowed, staggered, kept where it may."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -93,21 +93,24 @@ Candidate = tuple[float, bool, float, int, LoomPlace]
 
 
 def _candidates(
-    draft: SpliceDraft, ways: Ways, room: Room, taken: dict[str, list[float]], everywhere: bool
-) -> Iterable[Candidate]:
-    """Yield the allowed places worth a look, best first by tuple order."""
-    load = loads(ways, draft.targets, everywhere)
-    for section in ways.tree.sections if everywhere else _sections(ways, load):
-        for low, high in room.free(section.name, taken.get(section.name, ())):
-            stretch = _within_reach(draft, ways, section, low, high)
-            if stretch is None:
-                continue
-            slope = load.slope(section)
-            for mm in stretch if slope == 0 else (stretch[0] if slope > 0 else stretch[1],):
-                place = LoomPlace(section.name, mm)
-                beside = min(mm, section.length_mm - mm)
-                behind = room.beside(place) in room.plugs
-                yield round(load.at_mm(section, mm), 3), behind, beside, ways.order[section.outer], place
+    draft: SpliceDraft,
+    ways: Ways,
+    load: Loads,
+    section: Section,
+    free: Iterable[tuple[float, float]],
+    room: Room,
+) -> Iterator[Candidate]:
+    """Yield the allowed places of a section worth a look, best first by tuple order."""
+    slope = load.slope(section)
+    for low, high in free:
+        stretch = _within_reach(draft, ways, section, low, high)
+        if stretch is None:
+            continue
+        for mm in stretch if slope == 0 else (stretch[0] if slope > 0 else stretch[1],):
+            place = LoomPlace(section.name, mm)
+            beside = min(mm, section.length_mm - mm)
+            behind = room.beside(place) in room.plugs
+            yield round(load.at_mm(section, mm), 3), behind, beside, ways.order[section.outer], place
 
 
 def _within_reach(
@@ -126,7 +129,17 @@ def _within_reach(
 def best_place(draft: SpliceDraft, ways: Ways, room: Room, taken: dict[str, list[float]]) -> LoomPlace | None:
     """Return the allowed place that needs the least wire, None = there is no room in the loom."""
     for everywhere in (False, True):
-        found = min(_candidates(draft, ways, room, taken, everywhere), default=None, key=lambda c: c[:4])
+        load = loads(ways, draft.targets, everywhere)
+        sections = ways.tree.sections if everywhere else _sections(ways, load)
+        least = [min(load.cost_mm[s.inner], load.at_mm(s, s.length_mm)) for s in sections]
+        found: Candidate | None = None
+        for turn in sorted(range(len(least)), key=least.__getitem__):
+            section = sections[turn]
+            if found is not None and least[turn] > found[0]:
+                break
+            free = room.free(section.name, taken.get(section.name, ()))
+            rows = _candidates(draft, ways, load, section, free, room)
+            found = min(rows if found is None else (found, *rows), default=None, key=lambda c: c[:4])
         if found is not None:
             return found[4]
     return None
