@@ -12,10 +12,10 @@ from loomwright.calc.conductors import resistance_factor
 from loomwright.calc.drop import drop_v
 from loomwright.library.wires import WireSize
 from loomwright.model.job import Job
-from loomwright.routing.routed import Routed, Wire
+from loomwright.routing.routed import Routed
 from loomwright.sizing.choices import Choice
 from loomwright.sizing.drops import Path, Ways
-from loomwright.sizing.heat import Hottest, hottest_places
+from loomwright.sizing.heat import Heat, Hottest
 from loomwright.sizing.loads import Load
 
 INTERMITTENT_V: Final = 1.0  # AC 43.13-1B Table 11-6, 14 V intermittent
@@ -61,19 +61,23 @@ def grow(
     """
     step = dict.fromkeys(choices, 0)
     grew: dict[str, str] = {}
+    bundles = Heat(routed, loads)
+    path_mm = {w.identity: w.path_mm for w in routed.wires}
     rounds = 0
+    changed = tuple(choices)
     while True:
         rounds += 1
         size = {wire: choices[wire].sizes[at] for wire, at in step.items()}
-        hottest = hottest_places(routed, size, loads)
+        hottest = bundles.hottest(size, changed)
         heat = {w: _conductor_c(loads.get(w, Load()), hottest.get(w), size[w]) for w in size}
-        drop = {w.identity: _own_drop(w, loads.get(w.identity, Load()), size, heat) for w in routed.wires}
+        drop = {w: _own_drop(mm, loads.get(w, Load()), size[w], heat[w]) for w, mm in path_mm.items()}
         worst = _worst_paths(ways.paths(drop, on_amps))
         asked = dict(_too_hot(size, hottest, loads))
         asked.update(_too_long(job, worst, drop, step, choices))
         able = {w: why for w, why in asked.items() if _can_grow(choices[w], step[w])}
         if not able:
             return Grown(size, hottest, drop, heat, worst, grew, rounds)
+        changed = tuple(able)
         for wire, why in able.items():
             step[wire] += 1
             grew[wire] = why
@@ -91,9 +95,9 @@ def _conductor_c(load: Load, place: Hottest | None, size: WireSize) -> float:
     return conductor_temperature_c(load.heating_a, place.amps, size.class_c, place.air_c)
 
 
-def _own_drop(wire: Wire, load: Load, size: Mapping[str, WireSize], heat: Mapping[str, float]) -> float:
-    hot = resistance_factor(min(heat[wire.identity], 260.0))
-    return drop_v(load.drop_a, size[wire.identity].ohm_per_m_20c_max * hot, wire.path_mm)
+def _own_drop(path_mm: float, load: Load, size: WireSize, conductor_c: float) -> float:
+    hot = resistance_factor(min(conductor_c, size.class_c))
+    return drop_v(load.drop_a, size.ohm_per_m_20c_max * hot, path_mm)
 
 
 def _worst_paths(paths: Iterable[Path]) -> dict[str, Path]:

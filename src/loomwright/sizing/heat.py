@@ -9,10 +9,11 @@ from typing import Final
 from loomwright.calc.ampacity import HeatLimit, heat_limit
 from loomwright.library.wires import WireSize
 from loomwright.model.tree import Section
-from loomwright.routing.routed import Routed, Wire, section_key
+from loomwright.routing.routed import Routed, section_key
 from loomwright.sizing.loads import Load
 
 LOADINGS: Final = (20.0, 40.0, 60.0, 80.0, 100.0)
+Build = tuple[float, float]  # true copper in mm2 and insulation class in degrees C: all that heat goes by
 NO_RISE: Final = 1.0  # kelvin; hotter air than the class less this leaves nothing to carry
 
 
@@ -37,58 +38,65 @@ def _limit(area_mm2: float, class_c: float, air_c: float, wires: int, loading: f
     return heat_limit(area_mm2, class_c, air_c, wires, loading) if air_c <= class_c - NO_RISE else None
 
 
-def hottest_places(
-    routed: Routed, sizes: Mapping[str, WireSize], loads: Mapping[str, Load]
-) -> dict[str, Hottest]:
-    """Return every wire's tightest section by identity.
+class Heat:
+    """Every wire's tightest section while sizes grow; only bundles that changed are redone."""
 
-    Args:
-        sizes: chosen size of every wire
-        loads: load of every wire
-    """
-    found: dict[str, Hottest] = {}
-    for tree in routed.trees:
-        for section in tree.sections:
-            wires = routed.in_section.get(section_key(tree.loom, section.name), ())
-            for identity, place in _in_section(tree.loom, section, wires, sizes, loads):
-                if identity not in found or place.amps < found[identity].amps:
-                    found[identity] = place
-    return found
+    def __init__(self, routed: Routed, loads: Mapping[str, Load]) -> None:
+        self._section: dict[str, Section] = {
+            section_key(tree.loom, s.name): s for tree in routed.trees for s in tree.sections
+        }
+        self._wires = {key: wires for key, wires in routed.in_section.items() if key in self._section}
+        self._keys: dict[str, tuple[str, ...]] = {
+            w.identity: tuple(dict.fromkeys(section_key(w.loom, step.section) for step in w.way))
+            for w in routed.wires
+        }
+        self._load_a = {w.identity: loads[w.identity].heating_a for w in routed.wires if w.identity in loads}
+        self._places: dict[str, dict[Build, Hottest]] = {}
+        self._hottest: dict[str, Hottest] = {}
+
+    def hottest(self, size: Mapping[str, WireSize], changed: Iterable[str]) -> dict[str, Hottest]:
+        """Return every wire's tightest section by identity.
+
+        Args:
+            size: chosen size of every wire
+            changed: wires whose size is new since the last call
+        """
+        redo = sorted({key for wire in changed for key in self._keys[wire]})
+        for key in redo:
+            self._places[key] = self._in_section(key, size)
+        for wire in dict.fromkeys(w.identity for key in redo for w in self._wires[key]):
+            build = _build(size[wire])
+            self._hottest[wire] = min((self._places[key][build] for key in self._keys[wire]), key=_amps)
+        return self._hottest
+
+    def _in_section(self, key: str, size: Mapping[str, WireSize]) -> dict[Build, Hottest]:
+        """What every build of wire in a section may carry there."""
+        section, wires = self._section[key], self._wires[key]
+        counted: dict[Build, int] = {}
+        for wire in wires:
+            one = _build(size[wire.identity])
+            counted[one] = counted.get(one, 0) + 1
+        used = math.fsum(self._load_a.get(w.identity, 0.0) for w in wires)
+        loading = _loading(section, counted, len(wires), used)
+        limits = {one: _limit(*one, section.air_c, len(wires), loading) for one in counted}
+        return {one: Hottest(key, limit, len(wires), loading, section.air_c) for one, limit in limits.items()}
 
 
-def _in_section(
-    loom: str,
-    section: Section,
-    wires: tuple[Wire, ...],
-    sizes: Mapping[str, WireSize],
-    loads: Mapping[str, Load],
-) -> Iterable[tuple[str, Hottest]]:
-    if not wires:
-        return
-    loading = _loading(section, wires, sizes, loads)
-    key = section_key(loom, section.name)
-    for wire in wires:
-        size = sizes[wire.identity]
-        limit = _limit(size.area_mm2, size.class_c, section.air_c, len(wires), loading)
-        yield wire.identity, Hottest(key, limit, len(wires), loading, section.air_c)
+def _build(size: WireSize) -> Build:
+    return size.area_mm2, size.class_c
 
 
-def _loading(
-    section: Section, wires: tuple[Wire, ...], sizes: Mapping[str, WireSize], loads: Mapping[str, Load]
-) -> float:
+def _amps(place: Hottest) -> float:
+    return place.amps
+
+
+def _loading(section: Section, counted: Mapping[Build, int], wires: int, used_a: float) -> float:
     """The lowest printed loading that the bundle keeps to: used share of the whole bundle's capacity."""
-    used = math.fsum(loads[w.identity].heating_a for w in wires if w.identity in loads)
     for loading in LOADINGS:
-        capacity = math.fsum(_capacity(section, wires, sizes, loading))
-        if used <= capacity * loading / 100:
+        capacity = 0.0
+        for build, count in counted.items():
+            limit = _limit(*build, section.air_c, wires, loading)
+            capacity += count * (limit.amps if limit is not None else 0.0)
+        if used_a <= capacity * loading / 100:
             return loading
     return LOADINGS[-1]
-
-
-def _capacity(
-    section: Section, wires: tuple[Wire, ...], sizes: Mapping[str, WireSize], loading: float
-) -> Iterable[float]:
-    for wire in wires:
-        size = sizes[wire.identity]
-        limit = _limit(size.area_mm2, size.class_c, section.air_c, len(wires), loading)
-        yield limit.amps if limit is not None else 0.0
