@@ -4,7 +4,8 @@ import random
 
 
 def job_text(wires: int, seed: int = 1) -> str:
-    """Return the text of a job with about so many wires: sensors, injectors and grounds on a trunk with banks.
+    """Return the text of a job with about so many wires: sensors, injectors and grounds on a trunk with
+    banks.
 
     Args:
         wires: 50 and more
@@ -47,7 +48,7 @@ def _box(box: int, groups: range) -> list[str]:
         ]
     lines += [f"[device.FB{box}]", 'family = "box"']
     lines += [f'cavity."{n}" = {{ circuit = "feed {n}", kind = "feed", side = "gives" }}' for n in groups]
-    lines += [f"[device.ST{box}]", 'is = "stud, block"', f'cavity."stud" = "ground {box}"']
+    lines += [f"[device.ST{box}]", 'is = "block ground stud"', f'cavity."stud" = "ground {box}"']
     return lines
 
 

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from typing import Final
 
 from loomwright.calc.layup import pair_take_up
 from loomwright.model.job import Job
@@ -11,7 +12,7 @@ from loomwright.routing.routed import EndKind, Routed, Step, Wire, WireEnd
 from loomwright.sizing.sized import Term, WireLength
 from loomwright.sizing.ways import way_doubt_mm
 
-STIFF_FAMILIES = ("controller", "box", "bulkhead plug")
+STIFF_FAMILIES: Final = ("controller", "box", "mating half")
 
 
 def wire_lengths(job: Job, routed: Routed, od_mm: dict[str, float]) -> tuple[WireLength, ...]:

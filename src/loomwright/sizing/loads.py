@@ -16,6 +16,7 @@ from loomwright.model.device import Device, Pin
 from loomwright.model.job import Job
 from loomwright.model.words import CircuitKind, Side
 from loomwright.sizing.nets import Net
+from loomwright.sources import Mark
 
 GROUNDS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
 SMALL: Final = (
@@ -141,11 +142,11 @@ class Loads:
         if pin.side is Side.GIVES:
             return NOTHING
         passed_on = self._passed_on(pin, device)
-        if passed_on is not None:
-            return passed_on + (self._declared(pin) or NOTHING)
+        if passed_on is not None and pin.source.mark is not Mark.BUILDER:
+            return passed_on  # a contact's own figure is what it can carry, not what flows
         if pin.side is Side.EITHER:
             return NOTHING
-        return self._declared(pin) or Load(known=False)
+        return self._declared(pin) or passed_on or Load(known=False)
 
     def _declared(self, pin: Pin) -> Load | None:
         if pin.amps is None:
@@ -155,13 +156,19 @@ class Loads:
 
     def _passed_on(self, pin: Pin, device: Device) -> Load | None:
         """What the pin draws for circuits behind it: relay contacts, fuses, outputs with trip."""
-        beyond = [self._pin[b].circuit for b in self._through.get(pin.id, ()) if b in self._pin]
+        beyond = self._beyond(pin.id)
+        reached = {name for p in device.pins for name in self._beyond(p.id)}
         fuses = [p.load for p in self._job.protections if p.line == pin.circuit and p.device == device.name]
-        if not beyond and not fuses:
+        shared = [name for name in dict.fromkeys(fuses) if name not in reached]
+        if not beyond and not shared:
             return None
-        shared_by = sum(1 for p in device.pins if p.circuit == pin.circuit and p.side is not Side.GIVES)
-        from_fuses = _sum(self.of_circuit(name) for name in fuses).share(max(shared_by, 1))
-        return _sum(self.of_circuit(name) for name in beyond) + from_fuses
+        parts = sum(1 for p in device.pins if p.circuit == pin.circuit and p.side is not Side.GIVES)
+        return _sum(map(self.of_circuit, beyond)) + _sum(map(self.of_circuit, shared)).share(max(parts, 1))
+
+    def _beyond(self, pin_id: str) -> tuple[str, ...]:
+        """The circuits that a contact inside the device leads on to."""
+        ends = (self._pin[b].circuit for b in self._through.get(pin_id, ()) if b in self._pin)
+        return tuple(dict.fromkeys(ends))
 
     def _ground_share(self, device: Device) -> Load:
         """A ground pin without a figure carries its part of all its device takes in and sinks."""
