@@ -163,7 +163,7 @@ def _labels(laid: _Laid, room: Room) -> Iterator[Label]:
             first = _free_side(laid, point.name)
             yield room.place(around(lines, (point.x_mm, point.y_mm), 8.0, first))
     yield from _mark_labels(laid, room, ("splice",))
-    for section in laid.board.sections:
+    for section in sorted(laid.board.sections, key=lambda one: (one.length_mm, one.section)):
         yield room.place(beside(_section_words(laid, section), section.line, section.finished_mm / 2))
     yield from _mark_labels(laid, room, ("co-run parts", "tie"))
 

@@ -19,6 +19,7 @@ WORDS: Final = 100.0  # what it costs to lie over other words; all costs are our
 INK: Final = 20.0
 SYMBOL: Final = 6.0
 OUTSIDE: Final = 2000.0
+LEADER_SHARE: Final = 0.2  # of what it would cost a label, for the line that leads to one
 CELL_MM: Final = 40.0
 PITCH: Final = 1.55  # from base line to base line, in capital heights
 LOW: Final = 0.35  # below the lowest base line, in capital heights
@@ -268,7 +269,8 @@ class Room:
         for one in candidates:
             price = self.cost(one.corners, 0.0 if symbols else SYMBOL)
             if one.leader and price < least:
-                price += self.cost(strip(one.leader.start, one.leader.end, 0.2), INK)
+                thin = strip(one.leader.start, one.leader.end, 0.2)
+                price += self.cost(thin, INK) + LEADER_SHARE * self.cost(thin)
             if price < least:
                 best, least = one, price
             if price == 0.0:
