@@ -80,6 +80,31 @@ def pack(diameters_mm: Sequence[float], refine: bool = False) -> Packing:
     return Packing(2 * reach, tuple(placed), tuple(float(one) / 2 for one in diameters_mm), bound, refine)
 
 
+def pack_with_one_more(
+    diameters_mm: Sequence[float], extra_mm: float, refine: bool = False
+) -> tuple[Packing, Packing]:
+    """Return packings without and with one more disc, the second never narrower than the first.
+
+    Two searches on their own can't promise that. Here the second packing less its last disc stands in for
+    the first
+    one wherever it is narrower.
+
+    Args:
+        diameters_mm: diameters of the discs, see `pack` [mm]
+        extra_mm: diameter of the one more [mm]
+        refine: see `pack`
+    Raises:
+        OutOfRange: see `pack`
+    Source: a packing less one disc is a packing; exact.
+    """
+    after = pack((*diameters_mm, extra_mm), refine)
+    before = pack(diameters_mm, refine)
+    if after.diameter_mm < before.diameter_mm:
+        bound = min(before.lower_bound_mm, after.diameter_mm)
+        before = Packing(after.diameter_mm, after.centres_mm[:-1], after.radii_mm[:-1], bound, refine)
+    return before, after
+
+
 def _require_sizes(diameters_mm: Sequence[float]) -> None:
     if not diameters_mm:
         raise OutOfRange(

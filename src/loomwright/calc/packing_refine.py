@@ -14,8 +14,12 @@ from loomwright.calc.packing_starts import first_guess_mm, starts
 Array = NDArray[np.float64]
 SEED: Final = 1  # fixed: same discs, same packing
 TRIED: Final = 16  # disturbed packings a round
+FRESH: Final = 3  # of them scattered anew
 SQUEEZED: Final = 8  # of them squeezed
+FINISHED: Final = 2  # of them squeezed to the end
+ROUGH: Final = 6  # steps before that choice
 KEPT: Final = 6  # packings kept to disturb
+ROUNDS: Final = 1300.0  # times the cost of a round; about a second
 SAME: Final = 1e-4  # two packings nearer than this share in radius are taken as one
 
 
@@ -60,15 +64,13 @@ def refined(radii: Array, best: Array) -> Array:
     random = np.random.default_rng(SEED)
     for _ in range(rounds(len(radii))):
         kept.sort()
-        parents = np.minimum(
-            random.integers(len(kept.reach), size=TRIED), random.integers(len(kept.reach), size=TRIED)
-        )
-        centres = np.array([_disturbed(kept.centres[k], radii, kept.reach[k], random) for k in parents])
-        reach = np.array([kept.reach[k] for k in parents])
+        centres, reach = _next_tries(kept, radii, random)
         centres, reach = press(centres, radii, reach, 10, 0.3)
         centres, reach = press(centres, radii, reach, 20, 0.05)
         near = np.argsort(reach, kind="stable")[:SQUEEZED]
-        tight = squeeze(centres[near], radii, 10)
+        rough = squeeze(centres[near], radii, ROUGH)
+        near = np.argsort(exact_reach(rough, radii), kind="stable")[:FINISHED]
+        tight = squeeze(rough[near], radii, 7, 0.01)
         for one, far in zip(tight, exact_reach(tight, radii).tolist(), strict=True):
             kept.offer(one, far)
     kept.sort()
@@ -80,7 +82,7 @@ def refined(radii: Array, best: Array) -> Array:
 def rounds(count: int) -> int:
     """Return the number of rounds for so many discs, so that all of them take about a second."""
     cost = 1.5 + 0.0055 * count**2 + 2e-5 * count**3
-    return max(4, min(300, int(1200 / cost)))
+    return max(4, min(300, int(ROUNDS / cost)))
 
 
 def _first(radii: Array, best: Array) -> _Kept:
@@ -95,6 +97,18 @@ def _first(radii: Array, best: Array) -> _Kept:
     for one, far in zip(tight, exact_reach(tight, radii).tolist(), strict=True):
         kept.offer(one, far)
     return kept
+
+
+def _next_tries(kept: _Kept, radii: Array, random: Generator) -> tuple[Array, Array]:
+    """Return disturbed copies of kept packings, tighter ones more often, and a few fresh scatterings."""
+    several = len(kept.reach)
+    parents = np.minimum(random.integers(several, size=TRIED), random.integers(several, size=TRIED))
+    centres = np.array([_disturbed(kept.centres[k], radii, kept.reach[k], random) for k in parents])
+    reach = np.array([kept.reach[k] for k in parents])
+    far = np.sqrt(random.random((FRESH, len(radii)))) * reach[0]
+    angle = random.random((FRESH, len(radii))) * 2 * np.pi
+    centres[:FRESH] = np.stack([far * np.cos(angle), far * np.sin(angle)], axis=2)
+    return centres, reach
 
 
 def _disturbed(centres: Array, radii: Array, reach: float, random: Generator) -> Array:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 APART: Final = 1e9  # stands for "no pair" on the diagonal
+FALLEN: Final = 1e-9  # two centres nearer than this count as this far apart
 TO_EDGE: Final = 0.95  # share of the way to the nearest limit a step may go
 
 
@@ -30,7 +31,7 @@ def spread_out(centres: Array, radii: Array) -> Array:
 
 
 def _spread(centres: Array, radii: Array) -> Array:
-    far = np.hypot(*_apart(centres))
+    far = np.maximum(np.hypot(*_apart(centres)), FALLEN)
     _no_diagonal(far)
     ratio: Array = ((radii[:, None] + radii) / far).max(axis=(1, 2))
     return ratio
@@ -91,7 +92,7 @@ class _Squeeze:
     def measure(self) -> None:
         """Take gaps and directions at the present centres."""
         dx, dy = _apart(self.centres)
-        far = np.sqrt(dx * dx + dy * dy)
+        far = np.maximum(np.sqrt(dx * dx + dy * dy), FALLEN)
         _no_diagonal(far)
         self.pair_gap, self.ux, self.uy = far - self.touch, dx / far, dy / far
         x, y = self.centres[..., 0], self.centres[..., 1]
