@@ -8,7 +8,7 @@ from loomwright.model.circuit import Circuit
 from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
-from loomwright.model.words import DeviceState, Supplied
+from loomwright.model.words import CircuitKind, DeviceState, Supplied
 from loomwright.routing import findings as say
 from loomwright.routing.draft import Terminal
 from loomwright.routing.naming import wire_identity
@@ -45,12 +45,12 @@ class Field:
         return max(3, int(self.job.shop.splice_max_wires.value))
 
     def circuit(self, name: str) -> Circuit:
-        """Return a circuit by name; one that only its pins tell of takes the first pin's kind."""
+        """Return a circuit by name; of one without a table its pins tell the kind, or the cable it drains."""
         given = self.job.circuit.get(name)
         if given is not None:
             return given
-        first = self.pins_of[name][0]
-        return Circuit(name, first.kind, first.path)
+        pins = self.pins_of.get(name, ())
+        return Circuit(name, pins[0].kind if pins else CircuitKind.DRAIN, pins[0].path if pins else ())
 
     def was(self, circuit: str) -> Callable[[Terminal, Terminal], bool]:
         """Return a test whether a wire between two terminals was there before."""

@@ -1,12 +1,15 @@
 """What routing has to tell, one function per code."""
 
 from collections.abc import Sequence
+from typing import Final
 
 from loomwright.edits import Edit, Path, Verb
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.circuit import Cable, Circuit, LoomPlace, Spare
 from loomwright.model.device import Connector, Pin
 from loomwright.model.words import Join
+
+NO_ROOM: Final = "SPLICE-01"
 
 
 def _list(names: Sequence[str]) -> str:
@@ -267,7 +270,7 @@ def giver_not_used(circuit: Circuit, pins: Sequence[str]) -> Finding:
 def no_room_for_splice(circuit: Circuit, loom: str, splice: str, place: LoomPlace) -> Finding:
     """SPLICE-01: no section has room for a splice clear of points, plugs, bends, ties and other splices."""
     return Finding(
-        "SPLICE-01",
+        NO_ROOM,
         Severity.FAULT,
         _circuit(circuit, loom),
         f"No straight stretch is left for splice {splice}; "

@@ -233,7 +233,7 @@ class _Laying:
         ways, taken = self.field.ways[draft.loom], self.taken[draft.loom]
         place = self._best(draft, taken)
         if place is None and draft.reach:
-            place = self._best(replace(draft, reach=""), taken)
+            place = self._best(replace(draft, reach="", targets=(draft.reach,)), taken)
             if place is not None:
                 stub = self._stub_mm(draft, place)
                 self.told.append(say.stub_too_long(*self._who(draft), stub, draft.reach_mm))

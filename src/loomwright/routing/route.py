@@ -96,8 +96,8 @@ def _wires(
     looms = {name: i for i, name in enumerate(field.looms)}
 
     def order(draft: WireDraft) -> tuple[int, int, int, tuple[tuple[int, int, str], ...]]:
-        last = len(turn) if draft.spare else turn[draft.circuit]
-        return looms[draft.loom], last, int(draft.screen), natural(draft.identity)
+        own = len(turn) if draft.spare else turn.get(draft.circuit, len(turn))
+        return looms[draft.loom], own, int(draft.screen), natural(draft.identity)
 
     drafts = sorted(drafts, key=order)
     numbers = numbers_for((d.identity for d in drafts), field.job.kept.wire_numbers)

@@ -33,9 +33,8 @@ def screens(field: Field, wires: Sequence[WireDraft]) -> Draft:
     findings: list[Finding] = [say.screen_not_drained(c) for c in screened if not c.screen]
     drafts: list[Draft] = []
     for circuit in dict.fromkeys(c.screen for c in field.job.cables if c.screen):
-        if circuit in field.pins_of:
-            parts = looms_of(field, field.circuit(circuit))
-            findings += not_carried_across(field, field.circuit(circuit), parts, ())
+        parts = looms_of(field, field.circuit(circuit))
+        findings += not_carried_across(field, field.circuit(circuit), parts, ())
         for loom in field.looms:
             pieces = [p for c in screened if c.screen == circuit for p in _pieces(c, loom, wires)]
             drafts.append(_laid(field, circuit, loom, pieces))
@@ -84,7 +83,7 @@ def _spot(end: DraftEnd) -> str:
 
 def _laid(field: Field, circuit: str, loom: str, pieces: Sequence[Piece]) -> Draft:
     """Return the pieces of one drain circuit in one loom joined to its pins, or the pins alone."""
-    pins = looms_of(field, field.circuit(circuit)).get(loom, ()) if circuit in field.pins_of else ()
+    pins = looms_of(field, field.circuit(circuit)).get(loom, ())
     if not pieces:
         told = CircuitJoin(
             circuit, loom, Join.SPLICE if len(pins) > 2 else Join.DIRECT, "a drain without its cable"
