@@ -146,7 +146,7 @@ def loop_sag_mm(span_mm: float, extra_mm: float) -> float:
         OutOfRange: an argument outside its range
     Source: shallow parabola, sqrt(3 S m / 8). Against the exact arc of the parabola the sag is low by no
     more than
-        6 % at the end of the range, 2 % at a twentieth of the span.
+        6 % at the end of the range, 3 % at a twentieth of the span.
     """
     _above_zero("span_mm", span_mm)
     if not 0 <= extra_mm <= 0.15 * span_mm:

@@ -134,7 +134,7 @@ def layer(core_mm: float, wire_od_mm: float, lay_length_mm: float) -> Layer:
         wires, need = math.floor(fits), on
     on = max(on, need)
     take_up = helix_take_up(on, lay_length_mm)
-    return Layer(fits, wires, (on - core_mm - wire_od_mm) / 2, take_up, on + wire_od_mm)
+    return Layer(fits, wires, max(0.0, on - core_mm - wire_od_mm) / 2, take_up, on + wire_od_mm)
 
 
 def _fits(on_mm: float, wire_od_mm: float, lay_length_mm: float) -> float:
