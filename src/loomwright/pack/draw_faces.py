@@ -44,6 +44,7 @@ FOOT_MM: Final = 9.5
 CELL_SHARE: Final = 0.46  # half of what a cavity takes up, less a gap
 LETTERED_MM: Final = (13.0, 15.0, 18.0, 22.0, 27.0)  # width of a cavity that takes its wires' words; ours
 LINE_PITCH: Final = 1.45
+LEAST_SHARE: Final = 0.7  # words shrink to this where a cavity is full of them; ours
 PLAIN_CELL_MM: Final = 8.0  # wanted width of a cavity that shows only its number; ours
 NUMBER_MM: Final = 4.0
 SMALL_MM: Final = 2.2
@@ -289,10 +290,13 @@ def _used(view: _View, cavity: FaceCavity, centre: Point) -> Iterator[Mark]:
         yield Text(centre, cavity.id, tall, "middle", "middle", bold=True)
         return
     wide, high = _room(view.face, cavity, view.scale)
-    pitch = SMALL_MM * LINE_PITCH
-    lines = _lines(view.words[cavity.id], wide)[: max(1, int((high - tall) / pitch + 1e-9))]
+    lines = _lines(view.words[cavity.id], wide)
+    shrunk = max(LEAST_SHARE, min(1.0, high / (tall + len(lines) * SMALL_MM * LINE_PITCH)))
+    tall, letters = tall * shrunk, SMALL_MM * shrunk
+    pitch = letters * LINE_PITCH
+    lines = lines[: max(1, int((high - tall) / pitch + 1e-9))]
     x, level = centre[0], centre[1] + (tall + len(lines) * pitch) / 2
     yield Text((x, level), cavity.id, tall, "middle", "top", bold=True)
     for n, line in enumerate(lines):
-        small = min(SMALL_MM, wide / width_mm(line, 1.0))
-        yield Text((x, level - tall - (n + 1) * pitch + SMALL_MM), line, small, "middle", "top")
+        small = min(letters, wide / width_mm(line, 1.0))
+        yield Text((x, level - tall - (n + 1) * pitch + letters), line, small, "middle", "top")

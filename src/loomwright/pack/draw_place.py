@@ -213,6 +213,11 @@ def square(centre: Point, half_mm: float) -> Corners:
     return (x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)
 
 
+def outline(box: Box) -> Corners:
+    """Return a rectangle's corners."""
+    return (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top)
+
+
 def overlap(a: Corners, b: Corners) -> bool:
     """Return True if two convex outlines share more than an edge."""
     return not (_parted(a, b) or _parted(b, a))
