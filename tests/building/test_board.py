@@ -223,6 +223,15 @@ def test_kept_angles_stay_when_an_end_is_added():
     assert "engine/B2-Y" in after
 
 
+@pytest.mark.parametrize("seed", range(0, 300, 4))
+def test_what_was_drawn_once_is_drawn_so_again(seed):
+    """Angles kept from the last board give the same board, also when the loom gets a new end."""
+    some = random_tree(seed)
+    first = drawn(some)
+    kept = job(kept=Kept(board_angles=first.angles))
+    assert dict(drawn(some, kept).angles) == pytest.approx(dict(first.angles))
+
+
 def test_a_kept_angle_that_would_cross_is_given_up():
     some = tree(
         section("D", "B1", 300), section("B1", "B2", 300), section("B2", "X", 900), section("B1", "Y", 600)

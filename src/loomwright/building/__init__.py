@@ -1,1 +1,1 @@
-"""What the bench needs: order, forming board, slide-on order."""
+"""What the bench needs: forming boards, build order, slide-on order, labels, exits."""

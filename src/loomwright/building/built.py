@@ -81,7 +81,15 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class SlideOn:
-    """One thing to slide on at an end or section, in order from the body outward."""
+    """One thing to slide on at an end or section, in order from the body outward.
+
+    Attributes:
+        end: rope end, section name, splice name or branch point
+        order: 1 goes on first
+        cut_mm: length to cut [mm], 0 = it isn't cut
+        before: what must not be done before it is on
+        rule: rule it rests on, "R9 cannot"
+    """
 
     loom: str
     end: str
@@ -90,6 +98,7 @@ class SlideOn:
     size: str
     cut_mm: float
     before: str
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +133,28 @@ class Label:
     of: str
 
 
+@dataclass(frozen=True, slots=True)
+class ExitGroup:
+    """The wires that leave a branch point by one exit.
+
+    Attributes:
+        section: key loom/section
+        order: 1 is gathered first
+        layer: "outside", or "core" for the exit that goes on furthest
+        clock: hour as seen looking outward, None = straight on or not noted
+        wires: labels, those that run furthest first
+    """
+
+    loom: str
+    point: str
+    section: str
+    order: int
+    layer: str
+    clock: int | None
+    words: str
+    wires: tuple[str, ...]
+
+
 @dataclass(frozen=True)
 class Built:
     """Everything the bench needs besides sizes."""
@@ -132,6 +163,7 @@ class Built:
     slide_on: tuple[SlideOn, ...]
     steps: tuple[BuildStep, ...]
     labels: tuple[Label, ...]
+    exit_groups: tuple[ExitGroup, ...]
     findings: tuple[Finding, ...]
 
     @cached_property

@@ -1,0 +1,32 @@
+"""Everything the bench needs besides sizes, in one call."""
+
+from loomwright.building.board import board
+from loomwright.building.build_order import build_order
+from loomwright.building.built import Built
+from loomwright.building.grouping import exit_groups
+from loomwright.building.labels import labels
+from loomwright.building.slide_on import slide_on
+from loomwright.model.job import Job
+from loomwright.routing.routed import Routed
+from loomwright.sizing.sized import Sized
+
+
+def build(job: Job, routed: Routed, sized: Sized) -> Built:
+    """Return forming boards, slide-on order, build order, labels and exits of a sized job.
+
+    Args:
+        job: choices and kept board angles
+        routed: trees and wires
+        sized: lengths, sleeves, splices
+    """
+    groups = exit_groups(job, routed)
+    texts = labels(job, routed, sized)
+    steps, findings = build_order(job, routed, sized, groups)
+    return Built(
+        boards=tuple(board(job, tree, routed, sized) for tree in routed.trees if tree.sections),
+        slide_on=slide_on(job, routed, sized, texts),
+        steps=steps,
+        labels=texts,
+        exit_groups=groups,
+        findings=findings,
+    )

@@ -1,0 +1,102 @@
+"""Steps on the car: install and power up."""
+
+from itertools import pairwise
+from typing import Final
+
+from loomwright.building.graph import Draft, Plan
+from loomwright.building.steps_bench import Work
+from loomwright.building.steps_ends import late
+from loomwright.model.job import Job
+
+WITH_FUSES: Final = ("feeds", "fuse by fuse")
+STAGES: Final = (
+    (
+        "feeds",
+        "Battery off, controller and power modules unplugged: measure every fuse outlet to "
+        "ground against the "
+        "commissioning sheet.",
+    ),
+    (
+        "limited",
+        "Feed the loom from a bench supply held to 1 or 2 A, or through a 21 W lamp: a bright "
+        "lamp is a short, "
+        "stop there.",
+    ),
+    (
+        "fuse by fuse",
+        "One fuse at a time: 12 V at every pin that should have it and at no other; grounds within 0.1 V.",
+    ),
+    (
+        "controller",
+        "Plug the controller in, with the fuses of injectors, coils, pump and starter out: idle current, 5 V "
+        "supply, and sensors that read what the day is like.",
+    ),
+    ("throttle", "Sweep pedal and throttle position; enable the throttle motor last."),
+    (
+        "outputs",
+        "Each output by itself with the controller's test function: injectors by number, coils "
+        "with fuel off, "
+        "pump, then look for leaks before any spark.",
+    ),
+    ("crank", "Crank with coils and injectors off: sync, oil pressure, cranking volts."),
+    ("run", "Start; check timing with a lamp at a fixed advance."),
+    ("heat", "Run it warm: feel bundles and clamps, measure hot spots, look again after the first drive."),
+)
+"""Order and limits of the stages: common practice."""
+
+
+def install(work: Work, plan: Plan) -> dict[str, list[str]]:
+    """Bring the loom into the car.
+
+    Returns:
+        keys by what they do: "grommet", "through", "clip", "photo", "covers"
+    """
+    found: dict[str, list[str]] = {"grommet": [], "through": [], "clip": [], "photo": [], "covers": []}
+    bare = tuple(e.name for e in work.ends if late(e))
+    grommet = next((g for g in work.sized.grommets if g.loom == work.loom), None)
+    if grommet:
+        name = grommet.words if grommet.words.startswith("grommet") else f"grommet ({grommet.words})"
+        words = f"Slide the {name} on at {work.tree.datum}, before any housing at the side it comes from."
+        found["grommet"].append(plan.step(Draft(work.key("grommet"), work.loom, "ends", words)))
+        words = f"Pull the loom through the {grommet.hole_mm:.0f} mm hole; seat the grommet."
+        if bare:
+            words += " Bare contacts staggered and bagged."
+        if not grommet.passes:
+            words += f" Beware: {grommet.biggest} needs {grommet.biggest_mm:.0f} mm."
+        found["through"].append(plan.step(Draft(work.key("through"), work.loom, "install", words, bare)))
+    fixed = _ties(work)
+    words = "Clip the loom in: both sides of the hole, at every tie noted, engine levered to its stops first."
+    found["clip"].append(plan.step(Draft(work.key("clip"), work.loom, "install", words, fixed)))
+    words = "Mate every plug until it clicks; bolt the ground studs, ring on bright metal."
+    items = tuple(e.name for e in work.ends if e.connector)
+    found["clip"].append(plan.step(Draft(work.key("mate"), work.loom, "install", words, items)))
+    plan.before(found["clip"][:1], found["clip"][1:], "R16")
+    words = "Photograph every branch point, clip and ground stud with a scale beside it."
+    found["photo"].append(plan.step(Draft(work.key("photo"), work.loom, "install", words)))
+    words = "Close the covers."
+    found["covers"].append(plan.step(Draft(work.key("covers"), work.loom, "install", words)))
+    plan.before(found["clip"], found["photo"], "R19")
+    plan.before(found["photo"], found["covers"], "R19")
+    return found
+
+
+def _ties(work: Work) -> tuple[str, ...]:
+    return tuple(
+        f"{s.name} at {tie.at_mm:.0f}: {tie.what}" + (f" to {tie.to}" if tie.to else "")
+        for s in work.tree.sections
+        if s.passes
+        for tie in s.passes.ties
+    )
+
+
+def power_up(job: Job, plan: Plan) -> list[str]:
+    """The staged power-up of the whole car; returns the keys, in order."""
+    fuses = tuple(f"{p.name}: {p.amps:g} A, {p.load}" for p in job.protections if p.kind != "trip")
+    throttle = job.throttle.linkage == "electronic" or any(d.throttle for d in job.devices)
+    stages = [(name, words, fuses if name in WITH_FUSES else ()) for name, words in STAGES]
+    if not throttle:
+        stages = [s for s in stages if s[0] != "throttle"]
+    keys = [plan.step(Draft(f"/{name}", "", "power up", words, items)) for name, words, items in stages]
+    for first, then in pairwise(keys):
+        plan.before([first], [then], "R15")
+    return keys
