@@ -7,6 +7,7 @@ is proved.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -24,12 +25,14 @@ Array = NDArray[np.float64]
 SEARCHED_UP_TO: Final = 250  # discs; above this a packing is laid out directly
 REFINED_UP_TO: Final = 130  # discs
 STEPS: Final = (
+    (13, 18),
     (30, 10),
     (60, 9),
     (100, 7),
     (131, 4),
 )  # below so many discs, so many steps of squeezing; then none
 LAID_OUT_FROM: Final = 60  # equal discs; fewer are always searched better
+KEEP_FEW: Final = 6  # starts squeezed for few discs, where it costs little
 PRESSURE: Final = 0.05  # a disc; more discs press on the same share of wall
 FALLEN_IN: Final = 1.15  # a start that must spread by so much has discs fallen into each other
 
@@ -156,8 +159,15 @@ def _quick(radii: Array) -> Array:
         centres, reach = press(centres, radii, reach, 20, pressure / 25)
     apart = exact_reach(centres, radii)
     reach = np.where(apart > FALLEN_IN * reach, apart, reach)
-    near = np.argsort(reach, kind="stable")[: 3 if count < 22 else 2 if count < 60 else 1]
+    few_best = _tightest(reach, KEEP_FEW if count < 13 else 3 if count < 22 else 2 if count < 60 else 1)
     steps = next((many for below, many in STEPS if count < below), 0)
-    centres = np.concatenate([centres[near], squeeze(centres[near], radii, steps)])
+    centres = np.concatenate([centres[few_best], squeeze(centres[few_best], radii, steps)])
     tightest: Array = centres[int(np.argmin(exact_reach(centres, radii)))]
     return tightest
+
+
+def _tightest(reach: Array, many: int) -> list[int]:
+    """Return the starts with the least enclosing radii, one only of those that are as good as equal."""
+    order = [int(k) for k in np.argsort(reach, kind="stable")]
+    distinct = [k for before, k in pairwise(order) if reach[k] > reach[before] * (1 + 1e-4)]
+    return [order[0], *distinct][:many]

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 APART: Final = 1e9  # stands for "no pair" on the diagonal
 FALLEN: Final = 1e-9  # two centres nearer than this count as this far apart
+CLOSE_ENOUGH: Final = 1e-8  # share of the enclosing radius at which squeezing ends
 TO_EDGE: Final = 0.95  # share of the way to the nearest limit a step may go
 
 
@@ -20,7 +21,7 @@ def exact_reach(centres: Array, radii: Array) -> Array:
     Source: similarity; exact to rounding.
     """
     needs: Array = _spread(centres, radii)[:, None] * np.hypot(centres[..., 0], centres[..., 1]) + radii
-    widest: Array = needs.max(axis=1)
+    widest: Array = np.nan_to_num(needs.max(axis=1), nan=np.inf)
     return widest
 
 
@@ -66,7 +67,8 @@ def squeeze(centres: Array, radii: Array, steps: int, gap: float = 0.02) -> Arra
     """
     state = _Squeeze(centres.copy(), radii, gap)
     for _ in range(steps):
-        state.step()
+        if not state.step():
+            break
     return state.centres
 
 
@@ -83,6 +85,7 @@ class _Squeeze:
         )
         self.reach = (np.hypot(centres[..., 0], centres[..., 1]) + radii).max(axis=1) * (1 + gap / 2)
         self.path = gap * self.reach / (2 * count)
+        self.end = CLOSE_ENOUGH * self.reach / (2 * count)
         self.measure()
         self.slack = np.maximum(self.pair_gap, 0.01 * self.touch)
         self.edge_slack = np.maximum(self.edge_gap, 0.01 * radii)
@@ -99,15 +102,18 @@ class _Squeeze:
         out = np.sqrt(x * x + y * y) + 1e-12
         self.edge_gap, self.ex, self.ey = self.reach[:, None] - self.radii - out, x / out, y / out
 
-    def step(self) -> None:
-        """Take one Newton step."""
+    def step(self) -> bool:
+        """Take one Newton step; False = there is nothing more to gain in double precision."""
         stiff, edge_stiff = self.push / self.slack, self.edge_push / self.edge_slack
         wish = self.path[:, None, None] / self.slack
         edge_wish = self.path[:, None] / self.edge_slack
         miss, edge_miss = self.pair_gap - self.slack, self.edge_gap - self.edge_slack
         self._fill(stiff, edge_stiff)
         self._fill_right(wish - stiff * miss, edge_wish - edge_stiff * edge_miss)
-        move = np.linalg.solve(self.matrix, self.right[..., None])[..., 0]
+        try:
+            move = np.linalg.solve(self.matrix, self.right[..., None])[..., 0]
+        except np.linalg.LinAlgError:  # forces of one contact outweigh all others: as tight as it gets
+            return False
         count = len(self.radii)
         mx, my, grow = move[:, :count], move[:, count:-1], move[:, -1]
         opens = miss + self.ux * (mx[:, :, None] - mx[:, None]) + self.uy * (my[:, :, None] - my[:, None])
@@ -126,6 +132,8 @@ class _Squeeze:
         self.edge_slack = np.maximum(self.edge_slack + go[:, None] * edge_opens, self.edge_gap)
         least = np.minimum(go, press)
         self.path *= np.where(least > 0.7, 0.25, np.where(least > 0.3, 0.6, 1.0))
+        np.maximum(self.path, self.end, out=self.path)
+        return bool((self.path > self.end).any())
 
     def _fill(self, stiff: Array, edge_stiff: Array) -> None:
         """Fill the matrix: contact directions weighted by stiffness, x block, y block, enclosing radius."""
