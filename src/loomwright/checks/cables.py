@@ -1,0 +1,306 @@
+"""Pairs, trios and screens: there where they are asked for, unbroken, drained once."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.looking import labels, live, live_pins, named
+from loomwright.checks.worked import Worked
+from loomwright.errors import OutOfRange
+from loomwright.findings import Finding
+from loomwright.library.faces import Face, neighbours
+from loomwright.library.wires import cable as stock_cable
+from loomwright.model.circuit import Cable
+from loomwright.model.device import Device, Pin
+from loomwright.model.job import Job
+from loomwright.model.words import CableKind, CircuitKind
+from loomwright.routing.routed import EndKind, Wire
+from loomwright.sizing.plugs import face_of
+from loomwright.sources import PRACTICE, Mark, Source
+
+_NOTES: Final = Source(Mark.PRACTICE, "open controllers' wiring notes; service texts for the pitch")
+PAIR_01: Final = Entry(
+    "PAIR-01",
+    "Pair that isn't twisted",
+    CAUTION,
+    "Side by side and untwisted, the two wires pick up every coil they pass.",
+    _NOTES,
+    ("circuits", "cut list"),
+    also=(NOTE,),
+)
+PAIR_02: Final = Entry(
+    "PAIR-02",
+    "Pair that parts on its way",
+    CAUTION,
+    "Where the wires of a pair take different ways they form a loop that takes up noise.",
+    PRACTICE,
+    ("circuits", "route"),
+)
+PAIR_03: Final = Entry(
+    "PAIR-03",
+    "Pair in cavities far apart",
+    NOTE,
+    "The pair is opened wide to reach cavities that aren't neighbours.",
+    PRACTICE,
+    ("pinouts",),
+)
+PAIR_04: Final = Entry(
+    "PAIR-04",
+    "Splice in a pair",
+    CAUTION,
+    "A splice opens the twist and makes a lump in it.",
+    PRACTICE,
+    ("splices",),
+)
+SCREEN_01: Final = Entry(
+    "SCREEN-01",
+    "Screen asked for, none there",
+    CAUTION,
+    "A signal of millivolts beside coils and injectors wants a screen.",
+    _NOTES,
+    ("circuits", "parts"),
+    also=(NOTE,),
+)
+SCREEN_02: Final = Entry(
+    "SCREEN-02",
+    "Screen drained at both ends",
+    CAUTION,
+    "Drained twice, the screen carries the current between the two grounds past the wires it should guard.",
+    _NOTES,
+    ("circuits", "pinouts", "test"),
+)
+SCREEN_03: Final = Entry(
+    "SCREEN-03",
+    "Screen drained at the device",
+    NOTE,
+    "Usually the controller's end is drained and the device's end cut back.",
+    _NOTES,
+    ("circuits", "pinouts"),
+)
+CABLE_01: Final = Entry(
+    "CABLE-01",
+    "Cable that doesn't suit its circuits",
+    FAULT,
+    "The bought cable has too few cores, or no screen where one is wanted.",
+    Source(Mark.MAKER, "the cable's sheet"),
+    ("cut list", "parts"),
+)
+ENTRIES: Final = (PAIR_01, PAIR_02, PAIR_03, PAIR_04, SCREEN_01, SCREEN_02, SCREEN_03, CABLE_01)
+SHY_SIGNALS: Final = ("VR", "piezo")
+
+
+def _pairs(device: Device) -> Iterator[tuple[str, list[Pin]]]:
+    """The cavities of a device that belong twisted together, by letter."""
+    letters: dict[str, list[Pin]] = {}
+    for pin in device.pins:
+        if pin.pair:
+            letters.setdefault(pin.pair, []).append(pin)
+    return ((letter, pins) for letter, pins in sorted(letters.items()) if len({p.circuit for p in pins}) > 1)
+
+
+def _matters(device: Device, pins: list[Pin]) -> bool:
+    return device.signal in SHY_SIGNALS or any(p.kind is CircuitKind.BUS for p in pins)
+
+
+def pair_not_twisted(worked: Worked) -> Iterator[Finding]:
+    """PAIR-01: circuits that belong twisted together and are in no cable together."""
+    job = worked.job
+    together = [set(c.circuits) for c in job.cables]
+    told: set[frozenset[str]] = set()
+    for device in live(job):
+        for _, pins in _pairs(device):
+            names = frozenset(p.circuit for p in pins)
+            short = all(len(live_pins(job, n)) < 2 for n in names)
+            if names in told or short or any(names <= row for row in together):
+                continue
+            told.add(names)
+            matters = _matters(device, pins)
+            yield PAIR_01.at(
+                device.name,
+                device.path,
+                f"{named(sorted(names))} of {device.name} run as single wires.",
+                f"They belong twisted, one turn in {job.shop.pair_pitch_mm.value:.0f} mm "
+                f"{job.shop.pair_pitch_mm.source}.",
+                "Add a [cable] table with these circuits.",
+                subject="+".join(sorted(names)),
+                severity=CAUTION if matters else NOTE,
+            )
+
+
+def pair_parts(worked: Worked) -> Iterator[Finding]:
+    """PAIR-02: cores of a cable that don't run through the same sections."""
+    for cable in worked.job.cables:
+        if len(cable.circuits) < 2:
+            continue
+        ways: dict[str, set[tuple[str, str]]] = {name: set() for name in cable.circuits}
+        for name in cable.circuits:
+            for wire in worked.routed.wires_of.get(name, ()):
+                if not wire.screen and wire.cable == cable.name:
+                    ways[name] |= {(wire.loom, step.section) for step in wire.way}
+        laid = [way for way in ways.values() if way]
+        apart = sorted({s for way in laid for s in way if any(s not in other for other in laid)})
+        alone = [name for name, way in ways.items() if not way and laid]
+        if apart or alone:
+            where = named(section for _, section in apart) or "their whole way"
+            yield PAIR_02.at(
+                f"cable {cable.name}",
+                cable.path,
+                f"The cores of {cable.name} don't run together in {where}"
+                + (f"; {named(alone)} take another way." if alone else "."),
+                "The wires of a pair keep together from plug to plug.",
+                "Bring both to the same plugs, or make a cable of each stretch they share.",
+                subject=cable.name,
+            )
+
+
+def pair_far_apart(worked: Worked) -> Iterator[Finding]:
+    """PAIR-03: a pair's cavities aren't neighbours on the face."""
+    job = worked.job
+    for cable in job.cables:
+        if cable.kind is not CableKind.PAIR or len(cable.circuits) != 2:
+            continue
+        a, b = cable.circuits
+        at = {p.end: p for p in live_pins(job, a)}
+        for other in live_pins(job, b):
+            pin = at.get(other.end)
+            connector = job.connector[other.end]
+            face = face_of(job, connector)
+            if pin is None or face is None or _beside(face, pin.cavity, other.cavity):
+                continue
+            yield PAIR_03.at(
+                f"{pin.id} and {other.cavity}",
+                other.path,
+                f"{cable.name} enters {connector.end} at cavities {pin.cavity} and {other.cavity}, apart "
+                f"from "
+                "each other.",
+                "A pair sits in neighbouring cavities; 25 to 40 mm untwisted are usual [common practice].",
+                "Swap cavities where the controller lets you, and keep the open stretch short.",
+                subject=f"{cable.name} {connector.end}",
+            )
+
+
+def _beside(face: Face, a: str, b: str) -> bool:
+    if face.cavity(a) is None or face.cavity(b) is None:
+        return True
+    return any({a, b} == set(pair) for pair in neighbours(face))
+
+
+def pair_spliced(worked: Worked) -> Iterator[Finding]:
+    """PAIR-04: a splice in a twisted pair that is no bus."""
+    job, wires = worked.job, worked.routed.wire
+    twisted = {c.name for c in job.cables if c.kind is not CableKind.SCREENED}
+    for splice in worked.routed.splices:
+        cores = [wires[w] for w in splice.wires if w in wires and wires[w].cable in twisted]
+        if not cores or cores[0].kind is CircuitKind.BUS:
+            continue
+        yield PAIR_04.at(
+            f"splice {splice.name}",
+            job.circuit[splice.circuit].path,
+            f"{splice.name} joins {labels(cores)} of {cores[0].cable} at {splice.place.mm:.0f} mm in "
+            f"{splice.place.section}.",
+            "A pair runs unbroken from plug to plug.",
+            "Give each device a pair of its own, or leave the shared circuit out of the cable.",
+            subject=splice.identity,
+        )
+
+
+def screen_missing(worked: Worked) -> Iterator[Finding]:
+    """SCREEN-01: a device that wants a screen, its circuits in no screened cable."""
+    job = worked.job
+    screened = {name for c in job.cables if c.kind is CableKind.SCREENED for name in c.circuits}
+    for device in live(job):
+        bare = [p for p in device.pins if p.screened and p.kind is CircuitKind.SIGNAL]
+        bare = [p for p in bare if p.circuit not in screened and len(live_pins(job, p.circuit)) > 1]
+        if not bare:
+            continue
+        yield SCREEN_01.at(
+            device.name,
+            device.path,
+            f"{named(dict.fromkeys(p.circuit for p in bare))} of {device.name} run without a screen.",
+            f"A {device.words or device.kind} gets a screened cable, drained at the controller.",
+            "Add a [cable] of kind screened cable with its drain circuit.",
+            subject=device.name,
+            severity=CAUTION if device.signal in SHY_SIGNALS else NOTE,
+        )
+
+
+def _drains(job: Job, cable: Cable) -> list[Pin]:
+    return list(live_pins(job, cable.screen)) if cable.screen else []
+
+
+def screen_drained_twice(worked: Worked) -> Iterator[Finding]:
+    """SCREEN-02: both ends of a screen reach a pin of the drain circuit."""
+    for wire in worked.routed.wires:
+        if not wire.screen or not wire.cable:
+            continue
+        ends = [e for e in (wire.a, wire.b) if e.kind in (EndKind.PIN, EndKind.STUD, EndKind.JOINT)]
+        devices = [e.name.split(":", 1)[0] for e in ends if not _crosses(worked.job, e.name)]
+        if len(devices) == 2 and not _all_one(worked.job, devices):
+            cable = next((c for c in worked.job.cables if c.name == wire.cable), None)
+            yield SCREEN_02.at(
+                f"cable {wire.cable}",
+                cable.path if cable else (),
+                f"The screen of {wire.cable} is drained at {named(e.name for e in ends)}.",
+                "A screen is drained at one end, normally the controller's.",
+                "Take the drain circuit out of the device's cavity and cut the screen back there.",
+                subject=wire.cable,
+            )
+
+
+def _crosses(job: Job, pin: str) -> bool:
+    connector = job.connector.get(pin.rsplit(":", 1)[0])
+    return connector is not None and bool(connector.mates)
+
+
+def _all_one(job: Job, ends: list[str]) -> bool:
+    return len({job.connector[e].device for e in ends if e in job.connector}) < 2
+
+
+def screen_drained_at_device(worked: Worked) -> Iterator[Finding]:
+    """SCREEN-03: the only drain sits at a sensor or actuator."""
+    job = worked.job
+    for cable in job.cables:
+        pins = _drains(job, cable)
+        if cable.kind is not CableKind.SCREENED or not pins:
+            continue
+        if all(job.device[p.device].family in ("sensor", "actuator", "throttle") for p in pins):
+            yield SCREEN_03.at(
+                f"cable {cable.name}",
+                cable.path,
+                f"The screen of {cable.name} is drained at {named(p.id for p in pins)} only.",
+                "It is drained at the controller's end [common practice].",
+                "Move the drain to the controller, unless the sensor's maker asks for it here.",
+                subject=cable.name,
+            )
+
+
+def cable_does_not_suit(worked: Worked) -> Iterator[Finding]:
+    """CABLE-01: a bought cable with too few cores or without the screen."""
+    for cable in worked.job.cables:
+        if not cable.stock:
+            continue
+        try:
+            stock = stock_cable(cable.stock)
+        except OutOfRange:
+            continue
+        few = stock.cores < len(cable.circuits)
+        bare = cable.kind is CableKind.SCREENED and not stock.screened
+        if few or bare:
+            yield CABLE_01.at(
+                f"cable {cable.name}",
+                cable.path,
+                f"{cable.name} is to be made of {stock.name}: {stock.cores} cores"
+                f"{'' if stock.screened else ', no screen'}, for {len(cable.circuits)} circuits.",
+                f"It needs {len(cable.circuits)} cores{' and a screen' if bare else ''}.",
+                "Choose another cable from the library.",
+                subject=cable.name,
+            )
+
+
+def pair_wires(worked: Worked, key: str) -> tuple[Wire, ...]:
+    """Return the cores of sensor pairs and screened cables in a section; buses don't count."""
+    return tuple(
+        w
+        for w in worked.routed.in_section.get(key, ())
+        if w.cable and not w.screen and w.kind in (CircuitKind.SIGNAL, CircuitKind.SENSOR_GROUND)
+    )

@@ -1,0 +1,126 @@
+"""Devices: settled, removed, provided for, described."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from loomwright.checks.entry import CAUTION, NOTE, Entry
+from loomwright.checks.looking import live, named
+from loomwright.checks.worked import Worked
+from loomwright.edits import Edit, Verb
+from loomwright.findings import Finding
+from loomwright.model.words import DeviceState
+from loomwright.sources import PRACTICE
+
+DEVICE_01: Final = Entry(
+    "DEVICE-01",
+    "Place not settled",
+    NOTE,
+    "A rope measured to a place that moves later is measured for nothing.",
+    PRACTICE,
+    ("register", "map"),
+)
+DEVICE_02: Final = Entry(
+    "DEVICE-02",
+    "Removed device that still has circuits",
+    CAUTION,
+    "Its circuits are left out; what else is on them may lose its other end.",
+    PRACTICE,
+    ("register", "circuits"),
+)
+DEVICE_03: Final = Entry(
+    "DEVICE-03",
+    "Provision only",
+    NOTE,
+    "Its wires are laid and end sealed; somebody has to find them again.",
+    PRACTICE,
+    ("register", "labels"),
+)
+DEVICE_04: Final = Entry(
+    "DEVICE-04",
+    "Device without a wire",
+    NOTE,
+    "It stands on the register and nothing leads to it.",
+    PRACTICE,
+    ("register",),
+)
+DEVICE_05: Final = Entry(
+    "DEVICE-05",
+    "Device of no known kind",
+    NOTE,
+    "Currents, pairs and returns of a known kind are checked; of this one only what its cavities say.",
+    PRACTICE,
+    ("register",),
+)
+ENTRIES: Final = (DEVICE_01, DEVICE_02, DEVICE_03, DEVICE_04, DEVICE_05)
+
+
+def not_settled(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-01: the place may still change; one group."""
+    for device in live(worked.job):
+        if not device.settled and device.tap is None and any(device.pins):
+            yield DEVICE_01.at(
+                device.name,
+                device.path,
+                f"The place of {device.name} may still change.",
+                "Devices are fixed before the rope is measured [common practice].",
+                "Fit it for good, then write settled = true.",
+                subject=device.name,
+                mends=(Edit(Verb.SET, (*device.path, "settled"), True, "fitted for good"),),
+            )
+
+
+def removed_with_circuits(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-02: a removed device whose cavities still name circuits."""
+    for device in worked.job.devices:
+        circuits = list(dict.fromkeys(p.circuit for p in device.pins))
+        if device.state is DeviceState.REMOVED and circuits:
+            yield DEVICE_02.at(
+                device.name,
+                device.path,
+                f"{device.name} is removed and still has {named(circuits)}.",
+                "A removed device has no circuits.",
+                "Take its cavities out, or keep the device.",
+                subject=device.name,
+            )
+
+
+def provision_only(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-03: wires that end sealed for a device to come; one group."""
+    for device in worked.job.devices:
+        if device.state is DeviceState.PROVISION and any(device.pins):
+            yield DEVICE_03.at(
+                device.name,
+                device.path,
+                f"{device.name} is provided for and not fitted.",
+                "Its wires end sealed and labelled.",
+                "Seal and label them, and tie them back where they can be found.",
+                subject=device.name,
+            )
+
+
+def without_wire(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-04: a new device without any circuit; one group."""
+    for device in worked.job.devices:
+        if device.state is DeviceState.NEW and not any(device.pins) and device.tap is None:
+            yield DEVICE_04.at(
+                device.name,
+                device.path,
+                f"{device.name} has no circuit in any cavity.",
+                "A new device is wired.",
+                "Enter its cavities, or set its state.",
+                subject=device.name,
+            )
+
+
+def of_no_kind(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-05: neither kind nor family; one group."""
+    for device in live(worked.job):
+        if not device.kind and not device.family and device.tap is None:
+            yield DEVICE_05.at(
+                device.name,
+                device.path,
+                f"{device.name} has neither a kind nor a family.",
+                "A device has a kind from the library, or a family.",
+                "Write is = ... or family = ...",
+                subject=device.name,
+            )

@@ -1,0 +1,57 @@
+"""Ways to look at a worked-out job that several checks share."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+from loomwright.checks.worked import Worked
+from loomwright.model.device import Device, Pin
+from loomwright.model.job import Job
+from loomwright.model.tree import Section
+from loomwright.model.words import CircuitKind, DeviceState
+from loomwright.routing.routed import Wire, section_key
+
+RETURNS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS, CircuitKind.SENSOR_GROUND)
+POWER_RETURNS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
+MANY: Final = 6  # names that still read well in one sentence
+
+
+def live(job: Job) -> Iterator[Device]:
+    """Yield the devices that stay or come: all but the removed ones."""
+    return (d for d in job.devices if d.state is not DeviceState.REMOVED)
+
+
+def live_pins(job: Job, circuit: str) -> tuple[Pin, ...]:
+    """Return the pins of a circuit at devices that are not removed."""
+    return tuple(
+        p for p in job.pins_of.get(circuit, ()) if job.device[p.device].state is not DeviceState.REMOVED
+    )
+
+
+def on_stud(device: Device) -> bool:
+    """Return whether a device takes several rings on a stud or post, so that cavities mean nothing there."""
+    return device.stud_rings > 1 or device.family in ("ground", "stud")
+
+
+def named(names: Iterable[str]) -> str:
+    """Return "A", "A and B", "A, B and C"; of many the first six and how many more."""
+    rows = list(names)
+    if len(rows) > MANY:
+        return f"{', '.join(rows[:MANY])} and {len(rows) - MANY} more"
+    return " and ".join(filter(None, (", ".join(rows[:-1]), *rows[-1:])))
+
+
+def many(count: int, one: str, more: str = "") -> str:
+    """Return "1 wire", "3 wires"."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def labels(wires: Sequence[Wire]) -> str:
+    """Return the wires' numbers in a row."""
+    return named(w.label for w in sorted(wires, key=lambda w: w.number))
+
+
+def sections(worked: Worked) -> Iterator[tuple[str, Section]]:
+    """Yield every section of all looms with its key, in tree order."""
+    for tree in worked.routed.trees:
+        for section in tree.sections:
+            yield section_key(tree.loom, section.name), section
