@@ -6,7 +6,7 @@ from typing import Final
 
 from loomwright.calc.clearance import Support, support
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import sections
+from loomwright.checks.looking import cited, sections
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -127,13 +127,13 @@ def bend_radius(worked: Worked) -> Iterator[Finding]:
         if inner < never:
             should = (
                 f"At least {never:.0f} mm: {shop.bend_member_x.value:g} times its thickest wire or cable, "
-                f"{member:.1f} mm {shop.bend_member_x.source}."
+                f"{member:.1f} mm {cited(shop.bend_member_x.source)}."
             )
             yield BEND_01.at(where, bend.path, what, should, remedy, subject=subject)
         elif inner < wanted:
             should = (
                 f"{wanted:.0f} mm, {shop.bend_bundle_x.value:g} times the {od:.1f} mm bundle, "
-                f"{shop.bend_bundle_x.source}."
+                f"{cited(shop.bend_bundle_x.source)}."
             )
             yield BEND_02.at(where, bend.path, what, should, remedy, subject=subject)
 
@@ -151,7 +151,7 @@ def bend_support(worked: Worked) -> Iterator[Finding]:
             f"{section.name} at {bend.at_mm:.0f} mm",
             bend.path,
             f"The next support of the {bend.angle_deg:.0f} degree bend {what}.",
-            f"A bend is held within {most:.0f} mm {rule.source}.",
+            f"A bend is held within {most:.0f} mm {cited(rule.source)}.",
             "Put a clip there, or measure to the nearest one and enter support_mm.",
             subject=f"{key} {bend.at_mm:.0f}",
             severity=NOTE if told is None else CAUTION,
@@ -186,7 +186,7 @@ def support_spacing(worked: Worked) -> Iterator[Finding]:
 
 
 def _words(rule: Support) -> str:
-    return f"at most {rule.most_mm or 0:.0f} mm {rule.source}".capitalize()
+    return f"at most {rule.most_mm or 0:.0f} mm {cited(rule.source)}".capitalize()
 
 
 def support_at_plug(worked: Worked) -> Iterator[Finding]:
@@ -203,7 +203,7 @@ def support_at_plug(worked: Worked) -> Iterator[Finding]:
                 section.outer,
                 passes.path,
                 f"The last support before {section.outer} is {gap:.0f} mm away.",
-                f"At most {most:.0f} mm from a connector {rule.source}.",
+                f"At most {most:.0f} mm from a connector {cited(rule.source)}.",
                 "Put a clip nearer to the plug.",
                 subject=key,
             )
@@ -251,7 +251,7 @@ def clamp_at_grommet(worked: Worked) -> Iterator[Finding]:
                 section.name,
                 passes.path,
                 f"The first support of {section.name} is {first:.0f} mm from the grommet.",
-                f"The loom is clamped within {rule.most_mm:.0f} mm on both sides {rule.source}.",
+                f"The loom is clamped within {rule.most_mm:.0f} mm on both sides {cited(rule.source)}.",
                 "Put a clamp beside the hole.",
                 subject=key,
             )

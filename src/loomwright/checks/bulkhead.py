@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import named
+from loomwright.checks.looking import cited, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.findings import Finding
@@ -86,7 +86,7 @@ def _too_big(job: Job, loom: Loom, one: Grommet) -> Finding:
         loom.datum,
         loom.path,
         f"The hole is {one.hole_mm:.0f} mm, and {one.biggest} needs {one.biggest_mm:.0f} mm.",
-        f"Everything fitted before passes the hole {one.source}.",
+        f"Everything fitted before passes the hole {cited(one.source)}.",
         remedy,
         subject=loom.name,
         mends=mends,

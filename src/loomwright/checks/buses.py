@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import live, live_pins, many, named
+from loomwright.checks.looking import cited, live, live_pins, many, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.library.kinds import kinds
@@ -117,7 +117,7 @@ def bus_as_star(worked: Worked) -> Iterator[Finding]:
             circuit.path,
             f"{join.circuit} is joined by {join.join} ({join.reason}).",
             "A bus runs from node to node in one line, with stubs of at most "
-            f"{worked.job.shop.bus_stub_mm.value:.0f} mm {worked.job.shop.bus_stub_mm.source}.",
+            f"{worked.job.shop.bus_stub_mm.value:.0f} mm {cited(worked.job.shop.bus_stub_mm.source)}.",
             'Take the stated join out, or write join = "bus in line".',
             subject=f"{join.circuit} in {join.loom}",
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, live, live_pins, named
+from loomwright.checks.looking import cited, labels, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -120,7 +120,7 @@ def pair_not_twisted(worked: Worked) -> Iterator[Finding]:
                 device.path,
                 f"{named(sorted(names))} of {device.name} run as single wires.",
                 f"They belong twisted, one turn in {job.shop.pair_pitch_mm.value:.0f} mm "
-                f"{job.shop.pair_pitch_mm.source}.",
+                f"{cited(job.shop.pair_pitch_mm.source)}.",
                 "Add a [cable] table with these circuits.",
                 subject="+".join(sorted(names)),
                 severity=CAUTION if matters else NOTE,

@@ -6,7 +6,7 @@ from typing import Final
 from loomwright.calc.clearance import Clearance, clearance
 from loomwright.checks.cables import pair_wires
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, sections
+from loomwright.checks.looking import cited, labels, sections
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.rope import Near
@@ -157,7 +157,7 @@ def _passes(spot: Spot) -> str:
 
 
 def _mm(rule: Clearance) -> str:
-    return f"{rule.least_mm:.0f} mm {rule.source}"
+    return f"{rule.least_mm:.0f} mm {cited(rule.source)}"
 
 
 def _hot(worked: Worked, spot: Spot) -> Iterator[Finding]:
@@ -165,7 +165,7 @@ def _hot(worked: Worked, spot: Spot) -> Iterator[Finding]:
     bare, shielded = clearance("hot part", "unshielded"), clearance("hot part", "shielded or sleeved")
     shield = clearance("hot part", "to its shield, part of 200 C and more")
     if near.above:
-        should = f"Never directly above a hot part {clearance('hot part', 'directly above').source}."
+        should = f"Never directly above a hot part {cited(clearance('hot part', 'directly above').source)}."
         yield _say(CLEAR_01, spot, f"{_passes(spot)}, directly above it.", should, "Lead it round the side.")
     elif near.shielded_by and near.mm < shielded.least_mm:
         should = f"Shielded: {_mm(shielded)}, and {_mm(shield)} to the shield."
@@ -211,7 +211,7 @@ def _line(worked: Worked, spot: Spot) -> Iterator[Finding]:
     )
     yield _say(CLEAR_04, spot, f"{_passes(spot)}.", should, remedy, note=not close)
     if not near.above:
-        should = f"A loom runs above a fuel or oil line, not below {best.source}."
+        should = f"A loom runs above a fuel or oil line, not below {cited(best.source)}."
         what = f"{_passes(spot)} and isn't said to run above it."
         yield _say(CLEAR_05, spot, what, should, "Lead it above, or write above = true if it does.")
 
@@ -230,7 +230,7 @@ def _ignition(worked: Worked, spot: Spot) -> Iterator[Finding]:
     rule = clearance("ignition lead", "speed, knock and lambda sensor wires")
     if pairs and not near.crosses and near.mm < rule.least_mm:
         what = f"{_passes(spot)} with the sensor pairs {labels(pairs)} in it."
-        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {rule.source}, or crossing at a right angle."
+        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}; or crossing square."
         yield _say(CLEAR_07, spot, what, should, "Move the leads, or take the pairs another way.")
 
 
@@ -240,7 +240,7 @@ def _power(worked: Worked, spot: Spot) -> Iterator[Finding]:
     along = near.over_mm if near.over_mm is not None else spot[1].length_mm
     if pairs and not near.crosses and near.mm < rule.least_mm and along > 300:
         what = f"{_passes(spot)} over {along:.0f} mm with the sensor pairs {labels(pairs)} in it."
-        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {rule.source}, and {rule.unless}."
+        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, and {rule.unless}."
         yield _say(CLEAR_08, spot, what, should, "Part them, or let them cross and go separate ways.")
 
 
@@ -255,7 +255,9 @@ def _hole(worked: Worked, spot: Spot) -> Iterator[Finding]:
     rule = clearance("panel hole", "without grommet")
     near = spot[2]
     if not near.shielded_by and near.mm < rule.least_mm:
-        should = f"A grommet, or a clamp that keeps it {rule.least_mm:.1f} mm from the edge {rule.source}."
+        should = (
+            f"A grommet, or a clamp that keeps it {rule.least_mm:.1f} mm from the edge {cited(rule.source)}."
+        )
         remedy = 'Fit a grommet and write shielded_by = "grommet".'
         yield _say(CLEAR_10, spot, f"{_passes(spot)}.", should, remedy)
 

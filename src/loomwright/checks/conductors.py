@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.tables import row_of, source_of
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, many, named, sections
+from loomwright.checks.looking import cited, labels, many, named, sections
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -117,7 +117,7 @@ def load_above_heat_limit(worked: Worked) -> Iterator[Finding]:
             worked.job.circuit[wire.circuit].path,
             f"{wire.label} ({wire.circuit}, {row.size.words}) carries {row.load_a:.1f} A.",
             f"In {row.hottest.split('/', 1)[-1]}, {row.air_c:.0f} degrees C, among "
-            f"{many(row.bundle_wires, 'wire')} it may carry {row.heat_limit_a:.1f} A {row.source}.",
+            f"{many(row.bundle_wires, 'wire')} it may carry {row.heat_limit_a:.1f} A {cited(row.source)}.",
             f"Take {bigger.words}." if bigger else "Split the load over two wires.",
             subject=wire.identity,
             mends=mends,
@@ -211,7 +211,7 @@ def drop_above_limit(worked: Worked) -> Iterator[Finding]:
             pins[name].path,
             f"{name} loses {row.drop_v:.2f} V on feed and return, {row.own_drop_v:.2f} V of it on "
             f"{wire.label}.",
-            f"At most {row.drop_limit_v:.1f} V {worked.job.shop.drop_limit_v.source}.",
+            f"At most {row.drop_limit_v:.1f} V {cited(worked.job.shop.drop_limit_v.source)}.",
             "Take a thicker wire where the size is fixed, shorten the way, or mark the load intermittent.",
             subject=name,
         )
@@ -237,7 +237,7 @@ def drop_worth_a_note(worked: Worked) -> Iterator[Finding]:
                 f"{labels([w for w, _ in over])} lose more than {limit.number('limit'):g} V each; most is "
                 f"{row.own_drop_v:.2f} V on {wire.label} ({wire.circuit}).",
                 f"A {word} wire usually loses at most {limit.number('limit'):g} V under load "
-                f"{source_of(limit)}.",
+                f"{cited(source_of(limit))}.",
                 "Nothing, if the load takes it; else a thicker wire.",
                 subject=word,
             )
@@ -252,7 +252,8 @@ def below_mechanical_minimum(worked: Worked) -> Iterator[Finding]:
             wire.label,
             worked.job.circuit[wire.circuit].path,
             f"{wire.label} ({wire.circuit}) is {row.size.words}.",
-            f"Single wires have at least {row_minimum(worked, row):g} mm2 {worked.job.shop.min_mm2.source}.",
+            f"Single wires have at least {row_minimum(worked, row):g} mm2 "
+            f"{cited(worked.job.shop.min_mm2.source)}.",
             "Take the next size, or lead it inside a jacketed cable.",
             subject=wire.identity,
         )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import live, many, named, on_stud
+from loomwright.checks.looking import cited, live, many, named, on_stud
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -90,7 +90,7 @@ def _told(entry: Entry, worked: Worked, ask: Ask, window: Callable[[ContactClass
             f"contact {name}",
             worked.job.connector[ends[0]].path,
             f"{many(len(rows), 'wire')} at {named(ends)}: {named(sizes)}.",
-            f"{name} takes {window(contact(name))} {rows[0][1].source}.",
+            f"{name} takes {window(contact(name))} {cited(rows[0][1].source)}.",
             _remedy(entry, {ask(f) for _, f in rows}),
             subject=name,
             group=name,
@@ -158,7 +158,7 @@ def load_above_contact(worked: Worked) -> Iterator[Finding]:
             f"contact {name}",
             worked.job.connector[pin.rsplit(":", 1)[0]].path,
             f"{named(sorted({p for _, _, p in rows}))}: {wire.label} brings {row.load_a:.1f} A to {pin}.",
-            f"{name} carries {contact(name).amps:g} A {contact(name).source}.",
+            f"{name} carries {contact(name).amps:g} A {cited(contact(name).source)}.",
             "Share the load over two cavities, or take a plug with bigger contacts.",
             subject=name,
             group=name,

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.bend import STRAIGHT_BY_STIFF_MM
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import many, named, sections
+from loomwright.checks.looking import cited, many, named, sections
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -96,7 +96,7 @@ def no_size_fits(worked: Worked) -> Iterator[Finding]:
             ("passes", name),
             f"{piece.type or piece.what} on {name}: {piece.words}.",
             f"It slides over {piece.must_pass_mm:.1f} mm ({piece.passes_over}) and sits tight on "
-            f"{piece.bundle_mm:.1f} mm {piece.source}.",
+            f"{piece.bundle_mm:.1f} mm {cited(piece.source)}.",
             "Take braid, tape or split tube for this section, or a sleeve with more shrink.",
             subject=piece.section,
         )
@@ -141,7 +141,7 @@ def shrinks_too_hot(worked: Worked) -> Iterator[Finding]:
             f"{name} recovers at {kind.recover_c:.0f} degrees C; below it, in "
             f"{many(len(places), 'section')}, lies "
             f"{named(sorted(families))}.",
-            f"Sleeve and wire stand the same heat {kind.source}.",
+            f"Sleeve and wire stand the same heat {cited(kind.source)}.",
             "Move the gun, heat it in short passes and let it cool; or take a sleeve that recovers cooler.",
             subject=name,
         )
@@ -155,7 +155,8 @@ def no_branch_cover_fits(worked: Worked) -> Iterator[Finding]:
                 one.point,
                 ("shop", "branch_cover"),
                 f"{one.type} at {one.point}: {one.words or 'no size fits'}.",
-                f"It passes {one.over_mm:.1f} mm and shrinks onto {one.smallest_mm:.1f} mm {one.source}.",
+                f"It passes {one.over_mm:.1f} mm and shrinks onto {one.smallest_mm:.1f} mm "
+                f"{cited(one.source)}.",
                 "Take a 4:1 piece, build the thin side up with tape, or cover it with a moulded piece.",
                 subject=f"{one.loom}/{one.point}",
             )
@@ -180,7 +181,7 @@ def stiff_pieces_meet(worked: Worked) -> Iterator[Finding]:
             f"{named(p for p, _ in pieces)} take {stiff:.0f} mm of it.",
             f"Stiff pieces leave room between them, and {straight.value:.0f} mm straight beside each before "
             f"a "
-            f"bend {straight.source}.",
+            f"bend {cited(straight.source)}.",
             "Cover both points with one piece, move a branch point, or plan the section as stiff.",
             subject=key,
         )

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.fuses import boat_rule_distance_mm
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, live, named
+from loomwright.checks.looking import cited, labels, live, named
 from loomwright.checks.upstream import Upstream
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
@@ -111,7 +111,7 @@ def _main_lead(job: Job, circuit: Circuit, wires: str) -> Finding | None:
         f"circuit {circuit.name}",
         circuit.path,
         f"{circuit.name} ({wires}) runs to {where} with no fuse before it.",
-        f"A fuse sits within {FAR_MM.value:.0f} mm of the source {FAR_MM.source}; "
+        f"A fuse sits within {FAR_MM.value:.0f} mm of the source {cited(FAR_MM.source)}; "
         f"{boat_rule_distance_mm(False).value:.0f} mm is the boat rule (33 CFR 183.455).",
         "Put a main fuse or link at the battery, or write from_source_mm at the fuses if they sit there.",
         subject=circuit.name,
@@ -160,7 +160,8 @@ def _far(one: Protection, far: float) -> Finding:
         f"fuse {one.name}",
         one.path,
         f"{one.name} sits {far:.0f} mm from its source.",
-        f"At most {FAR_MM.value:.0f} mm {FAR_MM.source}; where the wire is sheathed all the way, boats allow "
+        f"At most {FAR_MM.value:.0f} mm {cited(FAR_MM.source)}; where the wire is sheathed all the way, "
+        f"boats allow "
         f"{sheathed:.0f} mm (33 CFR 183.455).",
         "Move it to the source, or add a main fuse there.",
         subject=one.name,

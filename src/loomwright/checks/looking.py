@@ -9,6 +9,7 @@ from loomwright.model.job import Job
 from loomwright.model.tree import Section
 from loomwright.model.words import CircuitKind, DeviceState
 from loomwright.routing.routed import Wire, section_key
+from loomwright.sources import Mark, Source
 
 RETURNS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS, CircuitKind.SENSOR_GROUND)
 POWER_RETURNS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
@@ -30,6 +31,13 @@ def live_pins(job: Job, circuit: str) -> tuple[Pin, ...]:
 def on_stud(device: Device) -> bool:
     """Return whether a device takes several rings on a stud or post, so that cavities mean nothing there."""
     return device.stud_rings > 1 or device.family in ("ground", "stud")
+
+
+def cited(source: Source) -> str:
+    """Return where a figure comes from as it stands behind it: "[common practice]", "(a text [standard])"."""
+    if source.mark in (Mark.STANDARD, Mark.MAKER) and source.text:
+        return f"({source})"
+    return f"[{source.mark}]"
 
 
 def named(names: Iterable[str]) -> str:

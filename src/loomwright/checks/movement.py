@@ -6,6 +6,7 @@ from typing import Final
 from loomwright.calc.bend import loop_extra_mm, loop_sag_mm
 from loomwright.calc.clearance import support
 from loomwright.checks.entry import CAUTION, Entry
+from loomwright.checks.looking import cited
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.job import Job
@@ -73,7 +74,8 @@ def _loop(tree: Tree, section: Section, moves: float) -> Iterator[Finding]:
         what,
         f"A free loop gives twice the movement, {extra:.0f} mm: over {span:.0f} mm between clips it hangs "
         f"{sag:.0f} mm [common practice].",
-        f"Leave the loop, clip both sides within {flex.most_mm:.0f} mm {flex.source}, and enter loop_mm; or "
+        f"Leave the loop, clip both sides within {flex.most_mm:.0f} mm {cited(flex.source)}, and enter "
+        f"loop_mm; or "
         "note the section's area if it lies on the engine already.",
         subject=f"{tree.loom}/{section.name}",
     )

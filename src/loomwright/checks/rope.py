@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.clearance import support
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import labels, many, named
+from loomwright.checks.looking import cited, labels, many, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.job import Job
@@ -113,7 +113,7 @@ def _say(job: Job, entry: Entry, end: str, wires: list[Wire], row: WireLength) -
     should = {
         DOUBT_01.code: "Between two fixed ends the way is known better than the ends can give.",
         DOUBT_02.code: f"The trim covers the doubt; the shop leaves {job.shop.trim_mm.value:.0f} mm.",
-        DOUBT_03.code: f"Ways are known to {LOOSE_MM.value:.0f} mm {LOOSE_MM.source}.",
+        DOUBT_03.code: f"Ways are known to {LOOSE_MM.value:.0f} mm {cited(LOOSE_MM.source)}.",
     }[entry.code]
     return entry.at(
         end,
@@ -139,7 +139,7 @@ def branch_points_close(worked: Worked) -> Iterator[Finding]:
                     section.name,
                     section.path,
                     f"{section.inner} and {section.outer} are {section.length_mm:.0f} mm apart.",
-                    f"Branch points are at least {least:.0f} mm apart {rule.source}.",
+                    f"Branch points are at least {least:.0f} mm apart {cited(rule.source)}.",
                     "Make one branch point of the two, or move one.",
                     subject=f"{tree.loom}/{section.name}",
                 )

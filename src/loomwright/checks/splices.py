@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import labels, many
+from loomwright.checks.looking import cited, labels, many
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.words import Level
@@ -51,7 +51,7 @@ def copper_outside_window(worked: Worked) -> Iterator[Finding]:
                 f"{splice.name} of {splice.circuit} holds {one.sum_mm2:.2f} mm2 in "
                 f"{many(len(splice.wires), 'wire')}; the nearest {one.kind} takes {one.window[0]:g} to "
                 f"{one.window[1]:g} mm2.",
-                f"The summed copper lies in the splice's window {one.source}.",
+                f"The summed copper lies in the splice's window {cited(one.source)}.",
                 "Add a filler strand when it is too little, split the splice or take another kind when too "
                 "much.",
                 subject=splice.identity,
@@ -73,7 +73,7 @@ def many_wires(worked: Worked) -> Iterator[Finding]:
                 f"splice {splice.name}",
                 worked.job.circuit[splice.circuit].path,
                 f"{splice.name} of {splice.circuit} holds {len(wires)} wires: {labels(wires)}.",
-                f"At most {most.value:.0f} wires in one splice {most.source}.",
+                f"At most {most.value:.0f} wires in one splice {cited(most.source)}.",
                 "Split it in two with a link between, or bring the circuit in on another cavity.",
                 subject=splice.identity,
             )

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.clearance import clearance
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import live, named, sections
+from loomwright.checks.looking import cited, live, named, sections
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.device import Pin
@@ -82,7 +82,8 @@ def linkage_answered(worked: Worked) -> Iterator[Finding]:
         "throttle",
         one.path or ("throttle",),
         what,
-        f"At least {rule.least_mm:.0f} mm through the whole travel with one clip broken {rule.source}.",
+        f"At least {rule.least_mm:.0f} mm through the whole travel with one clip broken "
+        f"{cited(rule.source)}.",
         "Work the throttle by hand with the loom in place, measure, and fill in [throttle].",
         subject="throttle",
     )
@@ -91,7 +92,9 @@ def linkage_answered(worked: Worked) -> Iterator[Finding]:
 def loom_at_linkage(worked: Worked) -> Iterator[Finding]:
     """THROTTLE-02: less than 25 mm to the linkage, told for the job or along a section."""
     rule = clearance("throttle linkage", "through its whole travel with one clip broken")
-    should = f"At least {rule.least_mm:.0f} mm through the whole travel with one clip broken {rule.source}."
+    should = (
+        f"At least {rule.least_mm:.0f} mm through the whole travel with one clip broken {cited(rule.source)}."
+    )
     remedy = "Move the loom, or hold it with two clips so placed that one can break."
     one = worked.job.throttle
     if one.linkage in ("cable", "rod") and one.clear_mm is not None and one.clear_mm < rule.least_mm:
