@@ -145,6 +145,17 @@ def test_the_same_car_side_is_the_other_hand_in_the_cabin():
     assert "9 o'clock" in marks["B1-BL"]
 
 
+def test_a_hole_has_two_sides_also_where_no_side_is_told():
+    hole = job(looms=(Loom("engine", "D", (), hole_mm=45.0),))
+    some = (section("D", "B1", 640), section("B1", "X", 300), section("D", "ECU", 420))
+    noted = drawn(tree(*some, exits=(exit_of("D", "B1", "front"),)), hole).point
+    assert noted["ECU"].x_mm < noted["D"].x_mm < noted["B1"].x_mm
+    alike = drawn(tree(*some), hole).point  # nothing noted: the shorter way goes to the left
+    assert alike["ECU"].x_mm < alike["D"].x_mm < alike["B1"].x_mm
+    no_hole = drawn(tree(*some)).point
+    assert no_hole["ECU"].x_mm > no_hole["D"].x_mm
+
+
 @pytest.mark.parametrize(
     ("looking", "exit_to", "hour"),
     [

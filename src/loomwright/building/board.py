@@ -16,7 +16,7 @@ from loomwright.building.board_lines import Line, Point, Traced, along, count_cr
 from loomwright.building.board_marks import marks
 from loomwright.building.board_task import Beyond, Task, Turn
 from loomwright.building.built import Board, BoardPoint, BoardSection, MarkingOutRow
-from loomwright.building.exits import BAY, CABIN, half, leavings
+from loomwright.building.exits import cabin_half, leavings
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import EndKind, Routed, section_key
@@ -76,7 +76,7 @@ def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> 
         half_mm={name: mm / 2 for name, mm in thick.items()},
         beyond={end: _beyond(job, end, trim.get(end, 0.0)) for end in tree.ends},
         kept={name: angle for name, angle in angles.items() if angle is not None},
-        to_left=_to_left(job, tree),
+        to_left=cabin_half(job, tree),
     )
 
 
@@ -127,26 +127,6 @@ def trims(tree: Tree, routed: Routed, sized: Sized) -> dict[str, float]:
         if piece:
             found[name] = max(found[name], piece.trim_mm)
     return found
-
-
-def _to_left(job: Job, tree: Tree) -> frozenset[str]:
-    """Sections that leave the datum to the left: the cabin's, where the datum has two sides."""
-    out = tree.out_of.get(tree.datum, ())
-    sides = {s.name: half(job, s) or _side_by_axis(tree, s) for s in out}
-    cabin = frozenset(name for name, side in sides.items() if side == CABIN)
-    if cabin and len(cabin) < len(out):
-        return cabin
-    hole = any(loom.name == tree.loom and loom.hole_mm for loom in job.looms)
-    if not cabin and hole and len(out) == 2 and BAY not in sides.values():
-        return frozenset({min(out, key=lambda s: (s.length_mm, s.name)).name})
-    return frozenset()
-
-
-def _side_by_axis(tree: Tree, s: Section) -> str:
-    for e in tree.exits:
-        if (e.point, e.to) == (s.inner, s.outer):
-            return BAY if "front" in e.axes else CABIN if "back" in e.axes else ""
-    return ""
 
 
 def _beyond(job: Job, end: str, trim_mm: float) -> Beyond:

@@ -44,21 +44,57 @@ def leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
     """Return how every section leaves its inner point, by section name.
 
     The way one looks at a point is the way the section into it was noted to go; where that was not noted,
-    the way of the section before it; at the datum front, and back for what lies in the cabin.
+    the way of the section before it; at the datum front, and back for what goes to the cabin.
     Source: clock as seen looking outward from the datum, common practice.
     """
     noted = {(e.point, e.to): e for e in tree.exits}
+    back = cabin_half(job, tree)
     ahead: dict[str, Vector] = {}
     found: dict[str, Leaving] = {}
     for s in tree.sections:
         into = tree.into.get(s.inner)
-        look = ahead[into.name] if into else AXES["back" if half(job, s) == CABIN else "front"]
+        look = (
+            ahead[into.name] if into else AXES["back" if s.name in back or half(job, s) == CABIN else "front"]
+        )
         one = noted.get((s.inner, s.outer))
         way = direction(one.axes) if one else None
         ahead[s.name] = way or look
         seen = hand(sight(look), way) if way else None
         found[s.name] = _leaving(s.name, one.axes if one else (), one.lean if one else "", seen)
     return found
+
+
+def cabin_half(job: Job, tree: Tree) -> frozenset[str]:
+    """Return the sections that leave the datum to the cabin's side, where the datum has two sides.
+
+    At a hole with nothing noted of the cabin, those not noted to go front; of two alike, the shorter way.
+    """
+    out = tree.out_of.get(tree.datum, ())
+    sides = {s.name: _side_by_axis(tree, s) or half(job, s) for s in out}
+    cabin = frozenset(name for name, side in sides.items() if side == CABIN)
+    loom = next((x for x in job.looms if x.name == tree.loom), None)
+    if cabin or len(out) < 2 or loom is None or not loom.hole_mm:
+        return cabin if len(cabin) < len(out) else frozenset()
+    told = {s.name for s in out if _side_by_axis(tree, s) or (half(job, s) and s.area != loom.area)}
+    others = frozenset(s.name for s in out if s.name not in told)
+    if told and others:
+        return others
+    if len(out) == 2 and not told:
+        return frozenset({min(out, key=lambda s: (_depth(tree, s), s.name)).name})
+    return frozenset()
+
+
+def _depth(tree: Tree, s: Section) -> float:
+    """The longest way from a section's inner point outward [mm]."""
+    beyond = [x for x in tree.sections if s in tree.to_datum(x.outer)]
+    return max(tree.from_datum_mm[x.outer] for x in beyond) - tree.from_datum_mm[s.inner]
+
+
+def _side_by_axis(tree: Tree, s: Section) -> str:
+    for e in tree.exits:
+        if (e.point, e.to) == (s.inner, s.outer):
+            return BAY if "front" in e.axes else CABIN if "back" in e.axes else ""
+    return ""
 
 
 def _leaving(name: str, axes: tuple[str, ...], lean: str, seen: Hand | None) -> Leaving:
