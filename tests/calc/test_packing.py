@@ -117,3 +117,13 @@ def test_refined_is_never_wider() -> None:
 def test_refuses(sizes: list[float]) -> None:
     with pytest.raises(OutOfRange):
         pack(sizes)
+
+
+@pytest.mark.parametrize(
+    "sizes", [[4.5, 2.0, 1.31, 1.09], [5.0, 5.0, *[0.6] * 10], [4.5, 3.3, 0.94, 0.94, 0.94]]
+)
+def test_two_that_span_the_circle_are_the_least_possible(sizes: list[float]) -> None:
+    found = pack(sizes)
+    assert found.diameter_mm == pytest.approx(sizes[0] + sizes[1], rel=1e-12)
+    assert found.diameter_mm == pytest.approx(found.lower_bound_mm, rel=1e-12)
+    assert worst_overlap(found) <= 1e-9

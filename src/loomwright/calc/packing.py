@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.calc.packing_bounds import few, lower_bound
+from loomwright.calc.packing_pockets import pocketed
 from loomwright.calc.packing_refine import refined
 from loomwright.calc.packing_relax import press
 from loomwright.calc.packing_shells import equal_pattern, shells
@@ -125,6 +126,10 @@ def _search(radii: Array, refine: bool) -> tuple[float, Array]:
     if len(radii) <= 3:
         reach, centres = few(radii.tolist())
         return reach, np.array(centres)
+    spanning = pocketed(radii.tolist())
+    if spanning is not None:
+        tight = np.array([spanning])
+        return float(exact_reach(tight, radii)[0]), np.array(spread_out(tight, radii)[0])
     scale = math.sqrt(float(np.square(radii).mean()))
     unit: Array = radii / scale
     found = _laid_out(unit)

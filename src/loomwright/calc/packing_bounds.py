@@ -3,6 +3,8 @@
 import math
 from collections.abc import Sequence
 
+from loomwright.calc.packing_pockets import beside
+
 
 def oler_diameter(count: int, diameter: float) -> float:
     """Return a diameter below which `count` equal discs can't be enclosed by any arrangement.
@@ -63,10 +65,10 @@ def few(radii: Sequence[float]) -> tuple[float, tuple[tuple[float, float], ...]]
     bends = (1 / a, 1 / b, 1 / c)
     root = math.sqrt(bends[0] * bends[1] + bends[1] * bends[2] + bends[2] * bends[0])
     outer = math.fsum(bends) - 2 * root
-    beside = 1 / (1 / a + 1 / b - 1 / (a + b))
-    reach = a + b if c <= beside else -1 / outer
-    near, far = (reach - a, reach - b) if c > beside else (b, a)
-    if c <= beside:
+    room = beside(a, b)
+    reach = a + b if c <= room else -1 / outer
+    near, far = (reach - a, reach - b) if c > room else (b, a)
+    if c <= room:
         return reach, (*pair, _corner(pair[0], pair[1], a + c, b + c))
     return reach, _about(near, far, reach - c, (a + b, b + c, c + a))
 

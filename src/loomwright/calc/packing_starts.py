@@ -1,7 +1,6 @@
 """Where a search for a tight bundle starts from: rings, shells, hexagonal patterns and scattered discs."""
 
 import math
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +9,6 @@ from loomwright.calc.packing_patterns import GOLDEN, HEX_CENTRES, hexagonal, rin
 from loomwright.calc.packing_shells import shells
 
 Array = NDArray[np.float64]
-ACROSS_BELOW: Final = 13  # discs; in larger sets two discs seldom span the circle
 
 
 def first_guess_mm(radii: Array) -> float:
@@ -30,24 +28,8 @@ def starts(radii: Array, many: int) -> Array:
     reach = first_guess_mm(radii) - float(radii.mean())
     if radii[0] - radii[-1] < 1e-9 * radii[0]:
         return np.array(_equal_plans(count, many)) * reach
-    laid = [shells(radii), across(radii)] if count < ACROSS_BELOW else [shells(radii)]
-    plans = _mixed_plans(count, many - len(laid))
-    return np.concatenate([np.array(laid), np.array(plans).reshape(-1, count, 2) * reach])
-
-
-def across(radii: Array) -> Array:
-    """Return centres with the two largest discs side by side across the middle, the others above and below
-    in turn.
-
-    Args:
-        radii: shape (discs,), two or more, largest first [mm]
-    """
-    count, reach = len(radii), radii[0] + radii[1]
-    side = np.where(np.arange(count) % 2 == 0, 1.0, -1.0)
-    slant = 0.4 * ((np.arange(count) // 2) % 3 - 1.0) + (radii[0] - radii[1]) / reach
-    centres = np.stack([slant * reach / 2, side * 0.7 * reach], axis=1)
-    centres[0], centres[1] = (-radii[1], 0.0), (radii[0], 0.0)
-    return centres
+    plans = np.array(_mixed_plans(count, many - 1)).reshape(-1, count, 2)
+    return np.concatenate([shells(radii)[None], plans * reach])
 
 
 def _equal_plans(count: int, many: int) -> list[Array]:
