@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
+from loomwright.calc.bend import BEND_SUPPORT_MM, BUNDLE_TIGHT_TIMES
 from loomwright.calc.clearance import Support, support
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
 from loomwright.checks.looking import cited, sections
@@ -13,7 +14,7 @@ from loomwright.findings import Finding
 from loomwright.library.wires import cable
 from loomwright.model.rope import Bend, Passes, Tie
 from loomwright.model.tree import Section
-from loomwright.sources import PRACTICE, Mark, Source
+from loomwright.sources import PRACTICE, Figure, Mark, Source
 
 BEND_01: Final = Entry(
     "BEND-01",
@@ -107,6 +108,10 @@ def thickest_member_mm(worked: Worked, key: str) -> float:
     return max(found)
 
 
+def _value(figure: Figure) -> float:
+    return figure.value
+
+
 def bend_radius(worked: Worked) -> Iterator[Finding]:
     """BEND-01, BEND-02: inner radius below the member's rule, or below the shop's for the bundle."""
     shop = worked.job.shop
@@ -117,7 +122,9 @@ def bend_radius(worked: Worked) -> Iterator[Finding]:
             continue
         od = piece.finished_mm if piece is not None else member
         inner = max(bend.radius_mm - od / 2, 0.0)
-        never, wanted = shop.bend_member_x.value * member, shop.bend_bundle_x.value * od
+        held = bend.support_mm is not None and bend.support_mm <= BEND_SUPPORT_MM.value
+        times = min(shop.bend_bundle_x, BUNDLE_TIGHT_TIMES, key=_value) if held else shop.bend_bundle_x
+        never, wanted = shop.bend_member_x.value * member, times.value * od
         where = f"{section.name} at {bend.at_mm:.0f} mm"
         subject = f"{key} {bend.at_mm:.0f}"
         what = (
@@ -131,9 +138,9 @@ def bend_radius(worked: Worked) -> Iterator[Finding]:
             )
             yield BEND_01.at(where, bend.path, what, should, remedy, subject=subject)
         elif inner < wanted:
+            how = "held close by" if held else "not held close by"
             should = (
-                f"{wanted:.0f} mm, {shop.bend_bundle_x.value:g} times the {od:.1f} mm bundle, "
-                f"{cited(shop.bend_bundle_x.source)}."
+                f"{wanted:.0f} mm: {times.value:g} times the {od:.1f} mm bundle, {how} {cited(times.source)}."
             )
             yield BEND_02.at(where, bend.path, what, should, remedy, subject=subject)
 

@@ -35,6 +35,7 @@ PAIR_02: Final = Entry(
     "Where the wires of a pair take different ways they form a loop that takes up noise.",
     PRACTICE,
     ("circuits", "route"),
+    also=(NOTE,),
 )
 PAIR_03: Final = Entry(
     "PAIR-03",
@@ -142,6 +143,9 @@ def pair_parts(worked: Worked) -> Iterator[Finding]:
         alone = [name for name, way in ways.items() if not way and laid]
         if apart or alone:
             where = named(section for _, section in apart) or "their whole way"
+            feeds = any(
+                worked.job.circuit[n].kind is CircuitKind.FEED for n in ways if n in worked.job.circuit
+            )
             yield PAIR_02.at(
                 f"cable {cable.name}",
                 cable.path,
@@ -150,6 +154,7 @@ def pair_parts(worked: Worked) -> Iterator[Finding]:
                 "The wires of a pair keep together from plug to plug.",
                 "Bring both to the same plugs, or make a cable of each stretch they share.",
                 subject=cable.name,
+                severity=NOTE if feeds else CAUTION,
             )
 
 

@@ -133,7 +133,9 @@ def _lacking(device: Device) -> str:
         return ""
     if kind is not None and not kind.roles_from_job:
         used = {p.cavity for p in pins}
-        gone = [c for c in kind.cavities if _is_return(c) and c.cavity not in used]
+        paired = {c.pair for c in kind.cavities if c.pair and c.cavity in used}
+        asked = [c for c in kind.cavities if _is_return(c) and (not c.pair or c.pair in paired)]
+        gone = [c for c in asked if c.cavity not in used]
         working = [p for p in pins if p.kind not in RETURNS and p.kind is not CircuitKind.BUS]
         if device.family == "port" or not working:
             return ""

@@ -8,6 +8,7 @@ from loomwright.checks.looking import live, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.findings import Finding
+from loomwright.library.faces import Face
 from loomwright.model.device import Connector
 from loomwright.sizing.plugs import face_of
 from loomwright.sources import PRACTICE
@@ -60,7 +61,7 @@ def face_unchecked(worked: Worked) -> Iterator[Finding]:
     for device in live(worked.job):
         for connector in device.connectors:
             face = face_of(worked.job, connector)
-            if face is None or connector.face_checked or len(connector.pins) < 2:
+            if face is None or connector.face_checked or len(connector.pins) < 2 or _studs(face):
                 continue
             yield FACE_01.at(
                 connector.end,
@@ -71,6 +72,10 @@ def face_unchecked(worked: Worked) -> Iterator[Finding]:
                 subject=connector.end,
                 mends=(Edit(Verb.SET, (*connector.path, "face_checked"), True, "compared with the plug"),),
             )
+
+
+def _studs(face: Face) -> bool:
+    return all(one.size_class.startswith("ring") for one in face.cavities)
 
 
 def _mated(worked: Worked) -> Iterator[tuple[Connector, Connector | None]]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.calc.fuses import load_share_max
+from loomwright.calc.fuses import boat_rule_max_a, load_share_max
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
 from loomwright.checks.looking import labels, live_pins, many, named
 from loomwright.checks.worked import Worked
@@ -42,7 +42,7 @@ FUSE_03: Final = Entry(
     "A fuse that is warm all day opens one day without a fault.",
     Source(Mark.MAKER, "fuse guide: 75 % of the rating at 25 degrees C, less when hotter"),
     ("circuits",),
-    also=(FAULT,),
+    also=(FAULT, NOTE),
 )
 FUSE_04: Final = Entry(
     "FUSE-04",
@@ -65,7 +65,7 @@ FUSE_06: Final = Entry(
     "Trip set above the wire",
     CAUTION,
     "An output that trips by current protects only a wire that carries its trip current.",
-    PRACTICE,
+    Source(Mark.STANDARD, "33 CFR 183.455: at most 150 % of what the wire carries"),
     ("circuits", "conductors"),
 )
 FUSE_07: Final = Entry(
@@ -184,6 +184,7 @@ def close_to_load(worked: Worked) -> Iterator[Finding]:
 
 
 def _close(one: Protection, load: float, share: float) -> Finding:
+    worth = load_share_max("building").value
     bigger = _next_made(one, load / share)
     mends = (Edit(Verb.SET, (*one.path, "amps"), bigger, f"load {load:.1f} A"),) if bigger else ()
     more = f" {bigger:g} A would do if the wire allows it." if bigger else ""
@@ -196,7 +197,7 @@ def _close(one: Protection, load: float, share: float) -> Finding:
         f"Split the circuit over two fuses, or take a bigger fuse with the wire to suit.{more}",
         subject=one.name,
         mends=mends,
-        severity=FAULT if load > one.amps else CAUTION,
+        severity=FAULT if load > one.amps else CAUTION if load > worth * one.amps else NOTE,
     )
 
 
@@ -258,18 +259,20 @@ def trip_above_wire(worked: Worked) -> Iterator[Finding]:
     for one in worked.job.protections:
         if one.kind != "trip":
             continue
-        weak = [(w, r) for w, r in rows.get(one.name, ()) if 0 < r.heat_limit_a < one.amps]
+        live = [(w, r) for w, r in rows.get(one.name, ()) if r.heat_limit_a > 0]
+        weak = [(w, r) for w, r in live if one.amps > boat_rule_max_a(r.heat_limit_a).value]
         if not weak:
             continue
         wire, row = min(weak, key=lambda pair: (pair[1].heat_limit_a, pair[0].number))
+        most = boat_rule_max_a(row.heat_limit_a).value
         yield FUSE_06.at(
             f"trip {one.name}",
             one.path,
             f"{one.name} trips at {one.amps:g} A; {wire.label} ({row.size.words}) carries "
             f"{row.heat_limit_a:.1f} A "
             f"in {row.hottest.split('/', 1)[-1]}, among {many(row.bundle_wires, 'wire')}.",
-            "The trip is set at or below what the smallest wire carries.",
-            f"Set the trip to {row.heat_limit_a:.0f} A or less, or take a thicker wire.",
+            f"At most {most:.1f} A, 150 % of what the smallest wire carries (33 CFR 183.455 [standard]).",
+            f"Set the trip to {most:.0f} A or less, or take a thicker wire.",
             subject=one.name,
         )
 
