@@ -13,8 +13,7 @@ from loomwright.checks.worked import Worked
 from loomwright.findings import Finding, Severity
 from loomwright.jobfile.kept import KEPT_FILE, kept_text
 from loomwright.jobfile.read import JOB_FILE, ReadJob, read_job
-from loomwright.jobfile.save import digest as file_digest
-from loomwright.jobfile.save import save
+from loomwright.jobfile.save import NEW, read, save
 from loomwright.mockup.trees import trees
 from loomwright.model.job import Kept
 from loomwright.routing.kept import kept_from
@@ -88,9 +87,9 @@ def keep(done: WorkedJob) -> None:
     """
     file = done.read.folder / KEPT_FILE
     text = kept_text(done.kept)
-    before = file.read_text("utf-8") if file.is_file() else None
-    if text != before:
-        save(file, text, file_digest(before or ""))
+    before = read(file) if file.is_file() else None
+    if before is None or before.text != text:
+        save(file, text, NEW if before is None else before.digest)
 
 
 _Kept = TypeVar("_Kept")

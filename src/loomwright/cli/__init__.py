@@ -2,8 +2,9 @@
 
 import os
 
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # bundles are small sums; more threads only get in their way
+# Bundles are small sums; more threads only get in each other's way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from loomwright.cli.app import main  # noqa: E402
+from loomwright.cli.app import main
 
 __all__ = ["main"]

@@ -21,7 +21,7 @@ app = App(
     name="loomwright",
     version=VERSION,
     help="From a rope mock-up to a checked engine loom and the papers to build it from.",
-    help_epilogue="Exit codes: 0 sound, 1 faults found, 2 not readable. Numbers are a design aid: check them.",
+    help_epilogue="Exit codes: 0 sound, 1 faults, 2 not readable. Numbers are a design aid; check them.",
 )
 
 

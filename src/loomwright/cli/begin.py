@@ -12,7 +12,7 @@ DEMO_DAY: Final = "2026-01-01"  # demo papers carry one day, so that they are th
 
 
 def begin(folder: Path, starter: str) -> int:
-    """Write a commented starter into a new folder; 2 if there is no such starter or the folder holds a job."""
+    """Write a commented starter into a new folder; 2 if there is none such or the folder holds a job."""
     from loomwright.starters import names, starter_text
 
     if starter not in names():

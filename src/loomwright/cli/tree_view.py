@@ -33,7 +33,8 @@ def _figures(done: WorkedJob, section: Section) -> str:
     if bundle is None or piece is None:
         return f"{length}  no wires"
     covering = f"{piece.type} {piece.size}".strip() or "bare"
-    return f"{length}  {bundle.wires:3d} wires  Ø {bundle.as_laid_mm:4.1f} → {piece.finished_mm:4.1f} mm  {covering}"
+    sizes = f"Ø {bundle.as_laid_mm:4.1f} → {piece.finished_mm:4.1f} mm"
+    return f"{length}  {bundle.wires:3d} wires  {sizes}  {covering}"
 
 
 def trees_json(done: WorkedJob) -> str:
