@@ -1,0 +1,96 @@
+"""Branch-point cards: how every section leaves, which wires go with it, what sits beside, the cover."""
+
+from typing import Final
+
+from loomwright.building.built import ExitGroup
+from loomwright.building.exits import leavings
+from loomwright.model.tree import Section, Tree
+from loomwright.pack.pages import (
+    NOT_PRINTED,
+    Block,
+    Column,
+    Facts,
+    Heading,
+    Paragraph,
+    Row,
+    RowGroup,
+    Sheet,
+    Table,
+)
+from loomwright.pack.splices import place_words
+from loomwright.pack.view import View
+from loomwright.routing.routed import section_key
+from loomwright.sizing.sized import BranchCover
+
+COLUMNS: Final = (
+    Column("gather", kind="number"),
+    Column("section", bold=True),
+    Column("leaves (car axes, lean, clock)"),
+    Column("lies"),
+    Column("wires", kind="number"),
+    Column("numbers, furthest first"),
+    Column("tied", kind="tick"),
+)
+INTRO: Final = (
+    "One card a branch point; it can't be moved once built. Gather the exits in the order of the numbers: "
+    "the last is the core and goes on furthest. The clock is seen looking outward from the datum, 12 is "
+    "up, where the loom runs within 30° of vertical 12 is front."
+)
+
+
+def branch_cards(view: View) -> Sheet:
+    """Return a card for every branch point, in tree order."""
+    blocks: list[Block] = []
+    for tree in view.trees:
+        if any(view.built.exit_groups) and tree.branch_points and len(view.trees) > 1:
+            blocks.append(Heading(f"Loom {tree.loom}"))
+        for point in tree.branch_points:
+            blocks += _card(view, tree, point)
+    stamps = view.stamps("branch points")
+    return Sheet("branch-points", "Branch points", tuple(blocks), INTRO, view.cautions("lay up"), stamps)
+
+
+def _card(view: View, tree: Tree, point: str) -> list[Block]:
+    groups = [g for g in view.built.exit_groups if g.loom == tree.loom and g.point == point]
+    cover = next((c for c in view.sized.branch_covers if (c.loom, c.point) == (tree.loom, point)), None)
+    blocks: list[Block] = [Heading(f"{point}  at {tree.from_datum_mm[point]:.0f} mm from {tree.datum}")]
+    blocks.append(Facts(_facts(view, tree, point, cover)))
+    if groups:
+        blocks.append(Table(COLUMNS, (RowGroup(tuple(_row(g) for g in groups), _title(tree, point)),)))
+    elif tree.out_of.get(point):
+        blocks.append(Paragraph("No wires are laid through this point yet."))
+    return blocks
+
+
+def _title(tree: Tree, point: str) -> str:
+    into = tree.into.get(point)
+    return f"{point}, from {into.inner}" if into else f"{point}, the datum"
+
+
+def _row(group: ExitGroup) -> Row:
+    name = group.section.split("/", 1)[1]
+    words = group.words or "not noted"
+    return (group.order, name, words, group.layer, len(group.wires), ", ".join(group.wires), None)
+
+
+def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tuple[tuple[str, str], ...]:
+    beside = [s for s in view.routed.splices if s.loom == tree.loom and s.near == point]
+    pairs = [("Splices beside it", "; ".join(f"{s.name} {place_words(view, s)}" for s in beside) or "none")]
+    into = tree.into.get(point)
+    if into is not None:
+        pairs.insert(0, ("Comes from", _into(view, tree, into)))
+    if cover is None:
+        return (*pairs, ("Cover", NOT_PRINTED))
+    size = f"{cover.type} {cover.size or 'NO SIZE FITS'}, cut {cover.cut_mm:.0f} mm"
+    overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in cover.legs)
+    goes = f"goes over {cover.over_mm:.1f} mm, shrinks on to {cover.smallest_mm:.1f} mm"
+    return (*pairs, ("Cover", f"{size}; {goes} [{cover.source.mark}]"), ("Overlaps in mm", overlaps))
+
+
+def _into(view: View, tree: Tree, section: Section) -> str:
+    bundle = view.sized.bundle.get(section_key(tree.loom, section.name))
+    wires = f", {bundle.wires} wires, {bundle.as_laid_mm:.1f} mm as laid" if bundle else ""
+    leaving = leavings(view.job, tree)[section.name].words
+    return f"{section.name} ({section.length_mm:.0f} mm{wires})" + (
+        f", pointing {leaving}" if leaving else ""
+    )

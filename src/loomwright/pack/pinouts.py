@@ -1,0 +1,148 @@
+"""The pinouts: every plug with both faces, every cavity with its wire; faces nobody compared are stamped."""
+
+from typing import Final
+
+from loomwright.library.faces import Face
+from loomwright.model.device import Connector, Pin
+from loomwright.pack.draw_faces import face_drawings, wire_words
+from loomwright.pack.pages import (
+    NOT_PRINTED,
+    UNCHECKED,
+    Block,
+    Column,
+    Facts,
+    Figure,
+    FigureRow,
+    Heading,
+    Paragraph,
+    Row,
+    RowGroup,
+    Sheet,
+    Table,
+)
+from loomwright.pack.view import View, colour_words, end_words, other_end, size_words, supplied_words
+from loomwright.routing.routed import EndKind, Wire
+from loomwright.sizing.lengths import is_fixed
+from loomwright.sizing.plugs import face_of
+
+COLUMNS: Final = (
+    Column("cavity", bold=True, width_mm=14.0),
+    Column("wire", bold=True),
+    Column("circuit"),
+    Column("colour"),
+    Column("size"),
+    Column("goes to"),
+    Column("in", kind="tick"),
+)
+INTRO: Final = (
+    "Crimp from the wire side with this sheet in sight. Tick after click and tug (10 to 20 N by hand, "
+    "common practice). Every picture says from which side it is seen: the mating side is the mirror of the "
+    "wire side."
+)
+UNCHECKED_INTRO: Final = (
+    "Nobody has compared these faces with the numbers moulded in the plugs in hand. Compare, sign, and say "
+    "so in the job (face_checked = true); the stamp then goes."
+)
+ON_STUD: Final = ("ground", "stud")
+
+
+def pinouts(view: View) -> tuple[Sheet, ...]:
+    """Return the pinouts: plugs with a compared face or none, then those with an unchecked face."""
+    plugs = [c for c in view.connectors if c.pins or c.face]
+    sure = [c for c in plugs if not unchecked(view, c)]
+    unsure = [c for c in plugs if unchecked(view, c)]
+    stamps, cautions = view.stamps("pinouts"), view.cautions("ends")
+    found = []
+    if sure:
+        blocks = tuple(b for c in sure for b in _plug(view, c))
+        found.append(Sheet("pinouts", "Pinouts", blocks, INTRO, cautions, stamps))
+    if unsure:
+        blocks = tuple(b for c in unsure for b in _plug(view, c))
+        intro = f"{UNCHECKED_INTRO} {INTRO}"
+        stamps = (*stamps, UNCHECKED)
+        found.append(
+            Sheet("pinouts-unchecked", "Pinouts with unchecked faces", blocks, intro, cautions, stamps)
+        )
+    return tuple(found)
+
+
+def unchecked(view: View, plug: Connector) -> bool:
+    """Return whether a plug is drawn with a face nobody compared with the part."""
+    face = face_of(view.job, plug)
+    return face is not None and not (plug.face_checked or face.checked)
+
+
+def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
+    face = face_of(view.job, plug)
+    device = view.job.device[plug.device]
+    stud = device.stud_rings > 1 or device.family in ON_STUD
+    blocks: list[Block] = [Heading(f"{plug.end}  {device.words or device.kind}"), _facts(view, plug, face)]
+    drawn = face_drawings(view.job, plug, wire_words(view.routed, plug))
+    if drawn is not None:
+        blocks.append(FigureRow(tuple(Figure(one) for one in drawn)))
+    elif not stud:
+        blocks.append(Paragraph("No face given: no picture. Go by the numbers moulded in the plug."))
+    blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, plug, face)), plug.end),)))
+    return tuple(blocks)
+
+
+def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
+    pairs = [
+        ("Loom", view.loom_of_end.get(plug.end, "no rope leads here yet")),
+        ("Plug supplied as", supplied_words(plug)),
+        ("End", "fixed first, no trim" if is_fixed(view.job, plug.end) else "left long, trimmed at fit"),
+        ("Part", plug.part),
+    ]
+    if face is not None:
+        pairs.append(("Latch", f"{face.latch or 'none'} (wire side)"))
+        pairs.append(("Face", f"{face.name}, {face.source.mark}"))
+    pairs += [("Mates with", plug.mates)] if plug.mates else []
+    pairs += [("Boot", plug.boot)] if plug.boot else []
+    pairs += [("Through the bulkhead", plug.through_bulkhead)] if plug.through_bulkhead else []
+    if unchecked(view, plug):
+        pairs.append(("Compared with part", ""))
+    return Facts(tuple(pairs))
+
+
+def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:
+    pins: dict[str, list[Pin]] = {}
+    for pin in plug.pins:
+        pins.setdefault(pin.cavity, []).append(pin)
+    on_face = face.ids if face is not None else ()
+    order = [*on_face, *(c for c in pins if c not in on_face)]
+    rows: list[Row] = []
+    for cavity in order:
+        if cavity not in pins:
+            rows.append((cavity, NOT_PRINTED, "empty", "", "", _empty(plug), None))
+        for pin in pins.get(cavity, ()):
+            rows += _pin_rows(view, plug, pin)
+    return rows
+
+
+def _empty(plug: Connector) -> str:
+    return "sealing plug in" if plug.empty_plugged else "left open"
+
+
+def _pin_rows(view: View, plug: Connector, pin: Pin) -> list[Row]:
+    wires = sorted(view.routed.at_pin.get(pin.id, ()), key=lambda w: w.number)
+    lead = dict(plug.lead_colours).get(pin.cavity, "")
+    if not wires:
+        return [(pin.cavity, NOT_PRINTED, pin.circuit, lead, "", _unwired(view, pin), None)]
+    return [_wire_row(view, pin, wire, lead) for wire in wires]
+
+
+def _wire_row(view: View, pin: Pin, wire: Wire, lead: str) -> Row:
+    own = wire.a if wire.a.name == pin.id else wire.b
+    colour = colour_words(wire.colour)
+    if own.kind is EndKind.JOINT and lead:
+        colour += f", to the lead's {lead}"
+    to = end_words(other_end(wire, pin.id))
+    return (pin.cavity, wire.label, view.circuit_words(wire), colour, size_words(view.size(wire)), to, None)
+
+
+def _unwired(view: View, pin: Pin) -> str:
+    for common in view.routed.commons:
+        if pin.id in common.pins:
+            others = [p for p in common.pins if p != pin.id]
+            return f"joined inside {common.device} with {', '.join(others)}"
+    return "no wire"

@@ -1,0 +1,98 @@
+"""The route sheet: what each section passes, where it is tied, how it bends and leaves."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from loomwright.building.exits import leavings
+from loomwright.model.rope import Near, Passes
+from loomwright.model.tree import Section, Tree
+from loomwright.pack.pages import NOT_PRINTED, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.view import View
+
+COLUMNS: Final = (
+    Column("section", bold=True),
+    Column("length", "mm", "number", decimals=0),
+    Column("leaves"),
+    Column("way, area, air"),
+    Column("passes (clear distance in mm)"),
+    Column("ties at", "mm from inner end"),
+    Column("bends"),
+    Column("beside"),
+    Column("seen", kind="tick"),
+    Column("note at the car", kind="blank", width_mm=32.0),
+)
+INTRO: Final = (
+    "Section by section from the datum outward, distances from the section's inner end. Walk the route on "
+    "the car with this sheet, tick what you have seen, write what differs. The clock is seen looking "
+    "outward from the datum."
+)
+
+
+def route(view: View) -> Sheet:
+    """Return the route sheet."""
+    groups = tuple(
+        RowGroup(tuple(_rows(view, tree)), f"Loom {tree.loom}, datum {tree.datum}")
+        for tree in view.trees
+        if tree.sections
+    )
+    blocks = (Table(COLUMNS, groups),) if groups else ()
+    cautions = view.cautions("bare fit")
+    stamps = view.stamps("route")
+    return Sheet("route", "Route", blocks, INTRO, cautions, stamps, landscape=True)
+
+
+def _rows(view: View, tree: Tree) -> Iterator[Row]:
+    leaving = leavings(view.job, tree)
+    for section in tree.sections:
+        passes = section.passes
+        yield (
+            section.name,
+            section.length_mm,
+            leaving[section.name].words or NOT_PRINTED,
+            _way(section),
+            "; ".join(near_words(n) for n in passes.near) if passes else "",
+            _ties(passes),
+            _bends(passes),
+            "; ".join(f"{c.section} for {c.until_mm:.0f} mm" for c in section.co_runs),
+            None,
+            "",
+        )
+
+
+def _way(section: Section) -> str:
+    passes = section.passes
+    via = passes.via if passes else ""
+    loop = f"free loop {passes.loop_mm:.0f} mm" if passes and passes.loop_mm else ""
+    return ", ".join(w for w in (via, section.area, f"{section.air_c:.0f} °C", loop) if w)
+
+
+def near_words(near: Near) -> str:
+    """Return a hazard in one line: what, how far, where, what stands between."""
+    said = [f"{near.kind} {near.mm:.0f}"]
+    if near.words:
+        said.append(f"({near.words})")
+    if near.temperature_c is not None:
+        said.append(f"of {near.temperature_c:.0f} °C")
+    if near.at_mm is not None:
+        over = f" over {near.over_mm:.0f}" if near.over_mm is not None else ""
+        said.append(f"at {near.at_mm:.0f}{over}")
+    said += ["crossing"] if near.crosses else []
+    said += ["loom above it"] if near.above else []
+    said += [f"behind {near.shielded_by}"] if near.shielded_by else []
+    return " ".join(said)
+
+
+def _ties(passes: Passes | None) -> str:
+    if passes is None or not passes.ties_noted:
+        return "not noted"
+    return (
+        ", ".join(f"{t.at_mm:.0f}" + (f" {t.what} to {t.to}" if t.to else "") for t in passes.ties) or "none"
+    )
+
+
+def _bends(passes: Passes | None) -> str:
+    if passes is None:
+        return ""
+    return "; ".join(
+        f"at {b.at_mm:.0f}: {b.angle_deg:.0f}°, radius {b.radius_mm:.0f} mm" for b in passes.bends
+    )

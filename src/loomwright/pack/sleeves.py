@@ -1,0 +1,138 @@
+"""Sleeves, covers and boots: what slides on where and in which order, cut lengths, what has to pass."""
+
+from typing import Final
+
+from loomwright.building.built import SlideOn
+from loomwright.pack.loom_map import covering_words
+from loomwright.pack.pages import NOT_PRINTED, Block, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.view import View, mark_words, section_words, sources_note
+from loomwright.sizing.sized import BranchCover, Grommet, SleevePiece
+
+SLIDE: Final = (
+    Column("order", kind="number", bold=True),
+    Column("slide on"),
+    Column("size"),
+    Column("cut", "mm", "number", decimals=0, bold=True),
+    Column("before"),
+    Column("rule"),
+    Column("on", kind="tick"),
+)
+PIECES: Final = (
+    Column("section", bold=True),
+    Column("covering"),
+    Column("cut", "mm", "number", decimals=0, bold=True),
+    Column("trim in it", "mm", "number", decimals=0),
+    Column("bundle", "mm", "number", decimals=1),
+    Column("must pass", "mm", "number", decimals=1),
+    Column("that is"),
+    Column("finished", "mm", "number", decimals=1),
+    Column("note"),
+    Column("from"),
+    Column("cut", kind="tick"),
+)
+COVERS: Final = (
+    Column("branch point", bold=True),
+    Column("piece"),
+    Column("cut", "mm", "number", decimals=0, bold=True),
+    Column("goes over", "mm", "number", decimals=1),
+    Column("shrinks on to", "mm", "number", decimals=1),
+    Column("overlaps", "mm"),
+    Column("note"),
+    Column("from"),
+    Column("parked", kind="tick"),
+)
+HOLES: Final = (
+    Column("loom", bold=True),
+    Column("hole", "mm", "number", decimals=0),
+    Column("loom there", "mm", "number", decimals=1),
+    Column("bore", "mm", "number", decimals=1),
+    Column("grommet"),
+    Column("biggest to pass"),
+    Column("needs", "mm", "number", decimals=1),
+    Column("passes", kind="tick"),
+)
+INTRO: Final = (
+    "What is forgotten here costs finished ends. Slide things on in the order of the numbers, 1 first, and "
+    "tick. A sleeve at a trimmed end is cut long like its wires and left unshrunk over the last 100 to 150 "
+    "mm until the test fit."
+)
+
+
+def sleeves(view: View) -> Sheet:
+    """Return the schedule of sleeves, covers and grommets with their slide-on order."""
+    several = len(view.trees) > 1
+    sized, blocks = view.sized, list[Block]()
+    if view.built.slide_on:
+        blocks.append(Table(SLIDE, _slide_groups(view, several), "Slide-on order"))
+    if sized.sleeves:
+        rows = tuple(_piece(p, several) for p in sized.sleeves)
+        note = sources_note(p.source for p in sized.sleeves)
+        blocks.append(Table(PIECES, (RowGroup(rows),), "Coverings of the sections", note))
+    if sized.branch_covers:
+        rows = tuple(_cover(c, several) for c in sized.branch_covers)
+        note = sources_note(c.source for c in sized.branch_covers)
+        blocks.append(Table(COVERS, (RowGroup(rows),), "Pieces over the branch points", note))
+    if sized.grommets:
+        rows = tuple(map(_hole, sized.grommets))
+        note = sources_note(g.source for g in sized.grommets)
+        blocks.append(Table(HOLES, (RowGroup(rows),), "Through the bulkhead", note))
+    cautions, stamps = view.cautions("sheath"), view.stamps("sleeves")
+    return Sheet(
+        "sleeves", "Sleeves, covers and boots", tuple(blocks), INTRO, cautions, stamps, landscape=True
+    )
+
+
+def _slide_groups(view: View, several: bool) -> tuple[RowGroup, ...]:
+    found: dict[str, list[SlideOn]] = {}
+    for one in view.built.slide_on:
+        found.setdefault(f"{one.loom}: {one.end}" if several else one.end, []).append(one)
+    return tuple(RowGroup(tuple(map(_slide, rows)), f"At {name}") for name, rows in found.items())
+
+
+def _slide(one: SlideOn) -> Row:
+    return (one.order, one.what, one.size, one.cut_mm or None, one.before, one.rule, None)
+
+
+def _piece(p: SleevePiece, several: bool) -> Row:
+    note = p.words or ("" if p.fits else "DOES NOT FIT")
+    return (
+        section_words(p.section, several),
+        covering_words(p),
+        p.cut_mm or None,
+        p.trim_mm or None,
+        p.bundle_mm,
+        p.must_pass_mm,
+        p.passes_over,
+        p.finished_mm,
+        note,
+        mark_words(p.source),
+        None,
+    )
+
+
+def _cover(c: BranchCover, several: bool) -> Row:
+    overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in c.legs)
+    return (
+        f"{c.loom}: {c.point}" if several else c.point,
+        f"{c.type} {c.size or 'no size fits'}",
+        c.cut_mm,
+        c.over_mm,
+        c.smallest_mm,
+        overlaps,
+        c.words,
+        mark_words(c.source),
+        None,
+    )
+
+
+def _hole(g: Grommet) -> Row:
+    return (
+        g.loom,
+        g.hole_mm,
+        g.od_mm,
+        g.inside_mm,
+        g.words or NOT_PRINTED,
+        g.biggest,
+        g.biggest_mm,
+        g.passes,
+    )

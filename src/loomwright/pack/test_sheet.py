@@ -1,0 +1,170 @@
+"""The test sheet: what to measure before the loom goes to the car, and what the meter should show."""
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from loomwright.library.faces import neighbours
+from loomwright.model.words import CableKind, CircuitKind
+from loomwright.pack.nets_by_wire import Reading, readings
+from loomwright.pack.pages import Block, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
+from loomwright.pack.view import View
+from loomwright.routing.routed import EndKind
+from loomwright.sizing.plugs import face_of
+
+VALUE: Final = Column("measured", kind="blank", width_mm=22.0)
+WHO: Final = Column("initials", kind="blank", width_mm=16.0)
+CONTINUITY: Final = (
+    Column("from", bold=True),
+    Column("to", bold=True),
+    Column("circuit"),
+    Column("wires"),
+    Column("expected", "ohm", "number", decimals=2),
+    VALUE,
+    WHO,
+)
+LOADED: Final = (
+    Column("from", bold=True),
+    Column("to", bold=True),
+    Column("circuit"),
+    Column("wires alone", "mV", "number", decimals=0),
+    Column("with joints", "mV", "number", decimals=0),
+    VALUE,
+    WHO,
+)
+SHORTS: Final = (
+    Column("pin", bold=True),
+    Column("circuit"),
+    Column("beside it"),
+    Column("at least"),
+    VALUE,
+    WHO,
+)
+OTHERS: Final = (Column("what", bold=True), Column("between"), Column("should be"), VALUE, WHO)
+LOAD_A: Final = 5.0  # common practice: a 21 W lamp or 5 A
+INTRO: Final = (
+    "On the bench, nothing plugged in, before boots and glue: a fault can still be mended. Write what the "
+    "meter shows."
+)
+HOW: Final = (
+    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice "
+    "{source}. A beeper tells right pin and open, no more; a hand meter reads to 0.1 ohm; only a four-wire "
+    "meter sees these figures."
+)
+LOAD_WORDS: Final = (
+    "Feeds and grounds with 5 A through them (a 21 W lamp draws about 2 A: scale the figure), some seconds "
+    "each, millivolts read along the circuit. Far above the figure with joints: look for a weak crimp."
+)
+SHORT_WORDS: Final = (
+    "Bond all other pins of the plug together, and screens and housing; measure each pin against them. "
+    "Pins that lie beside it in the plug are named: a stray strand bridges them first."
+)
+
+
+def test_sheet(view: View) -> Sheet:
+    """Return the test sheet: continuity, loads, shorts, screens and buses, coils."""
+    found = readings(view)
+    blocks: list[Block] = []
+    joint = view.job.shop.contact_ohm
+    if found:
+        note = HOW.format(joint=1000 * joint.value, source=joint.source)
+        groups = _by_plug((r.start, _continuity(r)) for r in found)
+        blocks += [Heading("Continuity, pin to pin"), Paragraph(note), Table(CONTINUITY, groups)]
+    loaded = [(r.start, _loaded(r)) for r in found if _carries(view, r)]
+    if loaded:
+        blocks += [
+            Heading("Feeds and grounds under load"),
+            Paragraph(LOAD_WORDS),
+            Table(LOADED, _by_plug(loaded)),
+        ]
+    if found:
+        shorts = _by_plug((pin, _short(view, pin, name)) for pin, name in _starts(found).items())
+        blocks += [Heading("Shorts"), Paragraph(SHORT_WORDS), Table(SHORTS, shorts)]
+    rows = (*_screens(view), *_buses(view))
+    if rows:
+        blocks += [Heading("Screens and buses"), Table(OTHERS, (RowGroup(rows),))]
+    coils = tuple(_coils(view))
+    if coils:
+        blocks += [Heading("Devices, before they are plugged in"), Table(OTHERS, (RowGroup(coils),))]
+    cautions, stamps = view.cautions("bench test"), view.stamps("test")
+    return Sheet("test", "Test sheet", tuple(blocks), INTRO, cautions, stamps)
+
+
+def _by_plug(rows: Iterable[tuple[str, Row]]) -> tuple[RowGroup, ...]:
+    found: dict[str, list[Row]] = {}
+    for pin, row in rows:
+        found.setdefault(pin.rsplit(":", 1)[0], []).append(row)
+    return tuple(RowGroup(tuple(own), name) for name, own in found.items())
+
+
+def _continuity(r: Reading) -> Row:
+    return (r.start, r.end, r.circuit, ", ".join(w.label for w in r.wires), r.ohm, "", "")
+
+
+def _loaded(r: Reading) -> Row:
+    return (r.start, r.end, r.circuit, 1000 * LOAD_A * r.wire_ohm, 1000 * LOAD_A * r.ohm, "", "")
+
+
+def _carries(view: View, r: Reading) -> bool:
+    kinds = (CircuitKind.FEED, CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
+    return view.job.circuit[r.circuit].kind in kinds
+
+
+def _starts(found: tuple[Reading, ...]) -> dict[str, str]:
+    return {r.start: r.circuit for r in found}
+
+
+def _short(view: View, pin: str, circuit: str) -> Row:
+    return (pin, circuit, _beside(view, pin, circuit), "1 MOhm", "", "")
+
+
+def _beside(view: View, pin: str, circuit: str) -> str:
+    """Cavities side by side with this one that hold another circuit."""
+    end, cavity = pin.rsplit(":", 1) if ":" in pin else (pin, "")
+    plug = view.job.connector.get(end)
+    face = face_of(view.job, plug) if plug else None
+    if plug is None or face is None:
+        return ""
+    used = {p.cavity: p.circuit for p in plug.pins}
+    near = [b if a == cavity else a for a, b in neighbours(face) if cavity in (a, b)]
+    return ", ".join(c for c in near if c in used and used[c] != circuit)
+
+
+def _screens(view: View) -> Iterator[Row]:
+    for wire in view.routed.wires:
+        if not wire.screen:
+            continue
+        ends = sorted((wire.a, wire.b), key=lambda e: e.kind is EndKind.DRAIN_CUT)
+        drained, other = ends
+        what = f"screen of {wire.cable} ({wire.label})"
+        yield (what, f"{drained.name} and the screen", "0 ohm, a beep", "", "")
+        if other.kind is EndKind.DRAIN_CUT:
+            yield (what, f"screen at {other.name} and everything there", "over 1 MOhm", "", "")
+
+
+def _buses(view: View) -> Iterator[Row]:
+    ends = {loom.name: loom.terminators for loom in view.job.looms}
+    for cable in view.job.cables:
+        kinds = {view.job.circuit[c].kind for c in cable.circuits if c in view.job.circuit}
+        if cable.kind is not CableKind.PAIR or kinds != {CircuitKind.BUS}:
+            continue
+        high, low = cable.circuits[:2]
+        for loom in sorted({w.loom for w in view.routed.wires_of.get(high, ())}):
+            found = {0: "open, over 1 MOhm", 1: "120 ohm", 2: "60 ohm"}.get(ends.get(loom, 0), "wrong count")
+            what = f"bus {cable.name}, loom {loom}"
+            yield (
+                what,
+                f"{high} and {low}",
+                f"{found}: {ends.get(loom, 0)} terminators in this loom",
+                "",
+                "",
+            )
+            yield (what, f"{high}, {low} and feeds, 0 V", "over 10 kOhm", "", "")
+
+
+def _coils(view: View) -> Iterator[Row]:
+    for device in view.devices:
+        if device.ohms_low is None or device.ohms_high is None:
+            continue
+        pins = " and ".join(p.cavity for p in device.pins)
+        ohms = f"{device.ohms_low:g} to {device.ohms_high:g} ohm, cold"
+        yield (device.name, f"its pins {pins}", ohms, "", "")

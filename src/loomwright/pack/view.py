@@ -1,0 +1,197 @@
+"""A worked-out job as the papers look at it: wires, ends and sizes in the same words everywhere."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from loomwright.building.built import Built
+from loomwright.building.cautions import cautions_for
+from loomwright.checks.worked import Worked
+from loomwright.errors import OutOfRange
+from loomwright.findings import Finding, Severity
+from loomwright.library.colours import stripe
+from loomwright.library.wires import WireSize
+from loomwright.model.circuit import Cable
+from loomwright.model.device import Connector, Device
+from loomwright.model.job import Job
+from loomwright.model.tree import Tree
+from loomwright.model.words import DeviceState, Supplied
+from loomwright.pack.pages import NOT_FOR_BUILD
+from loomwright.routing.routed import EndKind, Routed, Wire, WireEnd
+from loomwright.sizing.sized import Sized
+from loomwright.sources import Source
+
+END_WORDS: Final = (
+    (EndKind.SPLICE, "splice {}"),
+    (EndKind.JOINT, "joint at {}"),
+    (EndKind.SEALED, "sealed at {}"),
+    (EndKind.DRAIN_CUT, "screen cut back at {}"),
+)
+
+
+@dataclass(frozen=True)
+class View:
+    """What every paper is made from.
+
+    Attributes:
+        worked: job with everything derived from it
+        findings: all findings, accepted ones marked
+        digest: digest printed on every sheet
+        issued: date as text
+    """
+
+    worked: Worked
+    findings: tuple[Finding, ...]
+    digest: str = ""
+    issued: str = ""
+
+    @property
+    def job(self) -> Job:
+        """The job."""
+        return self.worked.job
+
+    @property
+    def routed(self) -> Routed:
+        """Wires, splices and trees."""
+        return self.worked.routed
+
+    @property
+    def sized(self) -> Sized:
+        """Lengths, conductors, bundles, coverings."""
+        return self.worked.sized
+
+    @property
+    def built(self) -> Built:
+        """Board, build order, labels."""
+        return self.worked.built
+
+    @property
+    def trees(self) -> tuple[Tree, ...]:
+        """The looms' trees."""
+        return self.worked.routed.trees
+
+    @cached_property
+    def stamped(self) -> frozenset[str]:
+        """Sheets an unaccepted fault touches."""
+        faults = (f for f in self.findings if f.severity is Severity.FAULT and not f.accepted)
+        return frozenset(name for f in faults for name in f.sheets)
+
+    @cached_property
+    def wires_of_loom(self) -> dict[str, tuple[Wire, ...]]:
+        """Wires of every loom, by number."""
+        ordered = sorted(self.routed.wires, key=lambda w: w.number)
+        return {t.loom: tuple(w for w in ordered if w.loom == t.loom) for t in self.trees}
+
+    @cached_property
+    def devices(self) -> tuple[Device, ...]:
+        """Devices that stay or come."""
+        return tuple(d for d in self.job.devices if d.state is not DeviceState.REMOVED)
+
+    @cached_property
+    def connectors(self) -> tuple[Connector, ...]:
+        """Their connectors."""
+        return tuple(c for d in self.devices for c in d.connectors)
+
+    @cached_property
+    def loom_of_end(self) -> dict[str, str]:
+        """The loom a rope end hangs on."""
+        return {end: t.loom for t in self.trees for end in t.ends}
+
+    @cached_property
+    def cables(self) -> dict[str, Cable]:
+        """Cables by name."""
+        return {c.name: c for c in self.job.cables}
+
+    def stamps(self, sheet: str) -> tuple[str, ...]:
+        """Return NOT FOR BUILD where an unaccepted fault touches a sheet, as findings name it."""
+        return (NOT_FOR_BUILD,) if sheet in self.stamped else ()
+
+    def cautions(self, *phases: str) -> tuple[str, ...]:
+        """Return the cautions of phases of the build, each once."""
+        return tuple(dict.fromkeys(c.words for phase in phases for c in cautions_for(self.job, phase)))
+
+    def size(self, wire: Wire) -> WireSize:
+        """Return a wire's conductor."""
+        return self.sized.conductor[wire.identity].size
+
+    def titled(self, loom: str) -> str:
+        """Return a table's title for a loom, "" where the job has one loom only."""
+        return f"Loom {loom}" if len(self.trees) > 1 else ""
+
+    def labels(self, identities: Iterable[str]) -> str:
+        """Return the numbers of wires in a row."""
+        found = sorted((self.routed.wire[i] for i in identities), key=lambda w: w.number)
+        return ", ".join(w.label for w in found)
+
+    def circuit_words(self, wire: Wire) -> str:
+        """Return a wire's circuit, with the cable it is part of."""
+        cable = self.cables.get(wire.cable)
+        if cable is None:
+            return wire.circuit
+        return f"{wire.circuit} ({'screen of' if wire.screen else cable.kind} {cable.name})"
+
+
+def end_words(end: WireEnd) -> str:
+    """Return what a wire ends in: "INJ1:1", "splice SP3", "sealed at B4"."""
+    return dict(END_WORDS).get(end.kind, "{}").format(end.name)
+
+
+def other_end(wire: Wire, name: str) -> WireEnd:
+    """Return the end of a wire that is not `name`."""
+    return wire.b if wire.a.name == name else wire.a
+
+
+def size_words(size: WireSize) -> str:
+    """Return a size in both systems, the one on the reel first; an AWG beside mm² goes by true copper."""
+    if size.system == "AWG":
+        return f"{size.label} AWG / {size.area_mm2:.2f} mm²"
+    return f"{size.label} mm² / {size.awg_by_area:.1f} AWG"
+
+
+def colour_words(code: str) -> str:
+    """Return a colour's letters and name: "RD/WH red, white stripe"."""
+    try:
+        found = stripe(code)
+    except OutOfRange:
+        return code
+    return f"{code} {found[0].name}" + (f", {found[1].name} stripe" if len(found) > 1 else "")
+
+
+def supplied_words(connector: Connector) -> str:
+    """Return how a plug comes."""
+    if connector.supplied is Supplied.PLUG or connector.lead_mm is None:
+        return str(connector.supplied)
+    return f"{connector.supplied}, {connector.lead_mm:.0f} mm"
+
+
+def section_words(key: str, loom_too: bool) -> str:
+    """Return a section's name, with its loom where the job has several."""
+    loom, name = key.split("/", 1)
+    return f"{loom}: {name}" if loom_too else name
+
+
+def mark_words(source: Source) -> str:
+    """Return the mark of a source alone; its text stands below the table."""
+    return str(source.mark)
+
+
+def sources_note(sources: Iterable[Source]) -> str:
+    """Return the texts of sources in one line, each once, in alphabetical order."""
+    texts = sorted({str(s) for s in sources if s.text})
+    return f"Sources: {'; '.join(texts)}." if texts else ""
+
+
+def share_words(part: float) -> str:
+    """Return a share in percent: "15 %"."""
+    return f"{100 * part:g} %"
+
+
+def many(count: int, one: str, more: str = "") -> str:
+    """Return "1 wire", "3 wires"."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def by_loom(view: View) -> Iterator[tuple[Tree, tuple[Wire, ...]]]:
+    """Yield every loom with its wires."""
+    return ((tree, view.wires_of_loom[tree.loom]) for tree in view.trees)
