@@ -101,6 +101,26 @@ def four_injectors(*more):
     return job_of([ecu, *rows, *[m[0] for m in more]]), (shape,)
 
 
+def grounds(*names):
+    """Grounds that cross a plug one by one to a stud; each in the cavity of its own number."""
+    ground = CircuitKind.POWER_GROUND
+    loads = [device(f"G{n}", ("1", "gnd", ground, Side.TAKES)) for n in names]
+    cavities = [(str(n), "gnd", ground) for n in names]
+    halves = [device("XM", *cavities, plug={"mates": "XF"}), device("XF", *cavities)]
+    stud = device("ST", ("stud", "gnd", ground, Side.GIVES), family="ground", stud_rings=9)
+    bay = tree("bay", "D", *(("D", f"G{n}", 100) for n in (1, 2, 3)), ("D", "XM", 300))
+    return job_of([*loads, *halves, stud]), (bay, tree("body", "XF", ("XF", "ST", 500)))
+
+
+def test_a_ground_more_leaves_the_others_in_their_cavities():
+    job, trees = grounds(2, 3)
+    first = route(job, trees)
+    more, _ = grounds(1, 2, 3)
+    second = route(replace(more, kept=kept_from(first, Kept())), trees)
+    assert [second.wire[w.identity].number for w in first.wires] == [w.number for w in first.wires]
+    assert len(second.wires) == len(first.wires) + 2
+
+
 def test_numbers_once_given_are_never_given_again():
     job, trees = four_injectors((device("FAN", ("1", "fan"), ("2", "fan")), ("B1", "FAN", 300)))
     first = route(job, trees)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from loomwright.findings import Finding
 from loomwright.model.circuit import Cable
-from loomwright.model.words import CircuitKind
+from loomwright.model.words import CircuitKind, Side
 from loomwright.routing import findings as say
 from loomwright.routing.draft import Draft, DraftEnd, SpliceDraft, Terminal, WireDraft
 from loomwright.routing.field import Field
@@ -38,6 +38,12 @@ def _spot(end: DraftEnd) -> str:
     return end.point
 
 
+def _leaving(wire: WireDraft) -> frozenset[str]:
+    """Return the spots a wire may leave as a core; a shared wire home is no core at its giver pin."""
+    terminals = [end for end in (wire.a, wire.b) if isinstance(end, Terminal)]
+    return frozenset(t.point for t in terminals if len(terminals) == 2 or t.side is not Side.GIVES)
+
+
 def _cable_of(
     wire: WireDraft, cables: Iterable[Cable], spots: dict[tuple[str, str], list[frozenset[str]]]
 ) -> str:
@@ -48,8 +54,7 @@ def _cable_of(
         if all(own in row for row in rows):
             return cable.name
         shared = frozenset.intersection(*(frozenset(s for pair in row for s in pair) for row in rows))
-        terminals = {end.point for end in (wire.a, wire.b) if isinstance(end, Terminal)}
-        if not half and terminals & shared:
+        if not half and shared & _leaving(wire):
             half = cable.name
     return half
 

@@ -23,6 +23,8 @@ class Terminal:
         end, device: rope end and device it belongs to
         lead_mm: length of the lead that comes with the plug [mm]
         turn: its turn among all pins of the job
+        rings: how many rings its stud takes, 0 = it is no stud or that isn't told
+        metal: its stud sits on the engine or body, which joins it to the others
     """
 
     kind: EndKind
@@ -36,6 +38,8 @@ class Terminal:
     side: Side = Side.EITHER
     group: str = ""
     crosses: bool = False
+    rings: int = 0
+    metal: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from loomwright.findings import Finding
 from loomwright.model.circuit import Circuit
@@ -14,6 +15,13 @@ from loomwright.routing.draft import Terminal
 from loomwright.routing.naming import wire_identity
 from loomwright.routing.routed import Crossing, EndKind
 from loomwright.routing.ways import Ways
+
+METAL: Final = ("ground", "stud")  # families whose studs sit on the engine or body
+STUD_FAMILIES: Final = ("power", "switch")  # families whose heavy terminals are studs
+STUD_NAMES: Final = ("stud", "+", "-", "B+", "IN")
+HEAVY_AMPS: Final = (
+    20.0  # what goes to a stud and not into a contact on a battery, isolator or alternator [ours]
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +113,16 @@ def _pins(devices: list[Device]) -> Iterator[tuple[Device, Connector, Pin]]:
     return ((d, c, p) for d in devices for c in d.connectors for p in c.pins if p.circuit)
 
 
-def is_stud(device: Device) -> bool:
-    """Tell whether a device is a stud that takes many rings."""
-    return device.stud_rings > 0 or device.family == "stud"
+def on_stud(device: Device, connector: Connector, pin: Pin) -> bool:
+    """Tell whether a pin is a stud: by its contact if that is told, else by device, name and current."""
+    contact = pin.contact or connector.contact
+    if contact:
+        return contact.startswith("ring")
+    if device.family in METAL:
+        return True
+    heavy = pin.amps is None or pin.amps >= HEAVY_AMPS
+    named = pin.cavity in STUD_NAMES or (device.family in STUD_FAMILIES and heavy)
+    return device.stud_rings > 0 and named
 
 
 def _has_lead(device: Device, connector: Connector) -> bool:
@@ -116,12 +131,15 @@ def _has_lead(device: Device, connector: Connector) -> bool:
 
 def _terminal(device: Device, connector: Connector, pin: Pin, turn: int, crosses: bool) -> Terminal:
     kind, lead_mm = EndKind.PIN, 0.0
-    if is_stud(device):
+    if on_stud(device, connector, pin):
         kind = EndKind.STUD
     elif _has_lead(device, connector):
         kind, lead_mm = EndKind.JOINT, max(0.0, connector.lead_mm or 0.0)
     end = connector.end
-    return Terminal(kind, pin.id, pin.id, end, end, device.name, lead_mm, turn, pin.side, pin.group, crosses)
+    rings = device.stud_rings if kind is EndKind.STUD else 0
+    metal = kind is EndKind.STUD and device.family in METAL
+    more = (lead_mm, turn, pin.side, pin.group, crosses, rings, metal)
+    return Terminal(kind, pin.id, pin.id, end, end, device.name, *more)
 
 
 def _leads_not_told(devices: list[Device], loom_of: dict[str, str]) -> Iterator[Finding]:

@@ -145,7 +145,7 @@ def to_studs(
     field: Field, circuit: Circuit, loom: str, units: Iterable[Unit], studs: Sequence[Terminal]
 ) -> Draft:
     """Return one wire from every terminal to a stud: the one it had, else the nearest with a ring free."""
-    free = {s.key: _rings(field, s) for s in studs}
+    free = {s.key: _rings(s) for s in studs}
     known, ways = field.was(circuit.name), field.ways[loom]
     terminals = [t for u in units for t in u.terminals]
     kept = {t.key: s for t in terminals for s in studs if known(t, s)}
@@ -163,9 +163,8 @@ def to_studs(
     return together(drafts)
 
 
-def _rings(field: Field, stud: Terminal) -> float:
-    rings = field.job.device[stud.device].stud_rings
-    return rings if rings > 0 else float("inf")
+def _rings(stud: Terminal) -> float:
+    return stud.rings if stud.rings > 0 else float("inf")
 
 
 def to_givers(

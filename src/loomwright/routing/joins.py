@@ -1,6 +1,7 @@
 """How every circuit is joined: by its kind, unless the builder says otherwise."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -107,11 +108,18 @@ def _problem(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) -> s
 def _by_kind(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) -> tuple[Join, str]:
     if circuit.kind in GROUNDS and home_studs(field, circuit, terminals):
         return Join.STUD, f"a {circuit.kind}: each pin its own wire to a stud"
+    if circuit.kind is CircuitKind.FEED and _rings_for_all(field, circuit, terminals):
+        return Join.STUD, "a stud has a ring for every wire"
     if circuit.kind is CircuitKind.BUS:
         return Join.BUS_IN_LINE, "a bus: in line with short stubs, never a star"
     if circuit.kind in _GROUPED and _is_grouped(field, circuit) and _givers(terminals):
         return Join.NAMED_GROUP, f"a critical {circuit.kind}: groups don't share a wire home"
     return Join.SPLICE, "three and more pins"
+
+
+def _rings_for_all(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) -> bool:
+    own = [t for t in terminals if not t.crosses]
+    return any(home.rings >= len(own) - 1 > 1 for home in home_studs(field, circuit, terminals))
 
 
 def _is_grouped(field: Field, circuit: Circuit) -> bool:
@@ -122,16 +130,18 @@ def _is_grouped(field: Field, circuit: Circuit) -> bool:
 def home_studs(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) -> list[Terminal]:
     """Return the studs the circuit's wires lead to.
 
-    All of a ground's studs are one potential through the metal; of any other circuit's only one is home.
+    All of a ground's studs on metal are one potential; of any other circuit's studs, the one that takes
+    the most rings is home.
     """
     if circuit.join_at and circuit.join in (None, Join.STUD):
         named = [t for t in terminals if t.device == circuit.join_at]
         if named:
             return named[:1]
     studs = [t for t in terminals if t.kind is EndKind.STUD]
-    if circuit.kind in GROUNDS:
-        return studs
-    return sorted(studs, key=lambda t: t.side is not Side.GIVES)[:1]
+    metal = [t for t in studs if t.metal]
+    if circuit.kind in GROUNDS and metal:
+        return metal
+    return sorted(studs, key=lambda t: (-t.rings, t.side is not Side.GIVES))[:1]
 
 
 def _givers(terminals: Sequence[Terminal]) -> list[Terminal]:
@@ -150,7 +160,7 @@ def not_carried_across(
         looms = [field.loom_of[t.point] for p in common.pins if (t := field.terminal.get(p))]
         bonds += [(a, b) for a, b in pairwise(looms)]
     if circuit.kind in GROUNDS:
-        looms = [loom for loom, items in parts.items() if any(t.kind is EndKind.STUD for t in items)]
+        looms = [loom for loom, items in parts.items() if any(t.metal for t in items)]
         bonds += [(a, b) for a, b in pairwise(looms)]
     for a, b in bonds:
         if a in group and b in group:
@@ -210,17 +220,15 @@ def _to_studs(field: Field, circuit: Circuit, parts: dict[str, tuple[Terminal, .
     home = brought_home(field, circuit, units, list(by_loom))
     drafts = [home.draft]
     drafts += [to_studs(field, circuit, loom, home.units[loom], at) for loom, at in by_loom.items()]
-    if len(studs) > 1 and circuit.kind in GROUNDS:
-        drafts.append(Draft(findings=(say.studs_joined_by_metal(circuit, [s.device for s in studs]),)))
+    names = list(dict.fromkeys(s.device for s in studs))
+    if len(names) > 1:
+        drafts.append(Draft(findings=(say.studs_joined_by_metal(circuit, names),)))
     return _with_rest(field, circuit, parts, home.cut_off, drafts, Join.STUD, reason)
 
 
 def _as_stud(terminal: Terminal) -> Terminal:
     """Return a terminal that takes many rings, as the builder says it does."""
-    return Terminal(
-        EndKind.STUD, terminal.key, terminal.name, terminal.point, terminal.end, terminal.device,
-        turn=terminal.turn, side=terminal.side,
-    )  # fmt: skip
+    return replace(terminal, kind=EndKind.STUD, lead_mm=0.0, crosses=False)
 
 
 def _in_groups(field: Field, circuit: Circuit, parts: dict[str, tuple[Terminal, ...]], reason: str) -> Draft:
@@ -266,7 +274,11 @@ def _with_rest(
     """Return the drafts, the looms that reach no home joined by splice, and the join of every loom told."""
     rest = [loom for loom in cut_off if loom in parts]
     drafts = [*drafts, *(_spliced(field, circuit, loom, parts[loom], "no way home") for loom in rest)]
-    told = [CircuitJoin(circuit.name, loom, join, reason) for loom in parts if loom not in rest]
+    told = [
+        CircuitJoin(circuit.name, loom, *((join, reason) if len(items) > 2 else (Join.DIRECT, "two pins")))
+        for loom, items in parts.items()
+        if loom not in rest and len(items) > 1
+    ]
     return together((*drafts, Draft(joins=tuple(told))))
 
 

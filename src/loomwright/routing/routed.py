@@ -26,9 +26,9 @@ class WireEnd:
     """One end of a wire.
 
     Attributes:
-        name: pin id ("INJ1:1"), splice name ("SP3") or point name for a sealed end
+        name: pin id ("INJ1:1"), splice name ("SP3") or point name for a sealed end or a cut screen
         point: point of the tree where this end leaves it; for a splice the outer point of its section
-        place: spot on the loom for a splice; None = at the point itself
+        place: spot on the loom for a splice or a lead's joint; None = at the point itself
     """
 
     kind: EndKind
@@ -56,9 +56,11 @@ class Wire:
     """One cut piece between two terminations or splices.
 
     Attributes:
-        identity: circuit and both ends, "inj 1 | ECU.A:14 | INJ1:2"; never changes
+        identity: circuit and both ends, "inj 1 | ECU.A:14 | INJ1:2"; never changes. A splice stands in it as
+            "splice", its loom and part, so that it doesn't hang on the splice's name
+        circuit: name; of a spare wire the spare's name
         number: given once, kept, never used again
-        colour: IEC 60757 letters
+        colour: IEC 60757 letters, "" = bare, a screen
         cable: name of the cable it is a core of, "" = single
         way: steps from end a to end b
         screen: it is the screen of its cable, not a core
