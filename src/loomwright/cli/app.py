@@ -20,6 +20,7 @@ Folder = Annotated[Path, Parameter(help="The job's folder, or its job.toml.")]
 app = App(
     name="loomwright",
     version=VERSION,
+    help_format="plaintext",
     help="From a rope mock-up to a checked engine loom and the papers to build it from.",
     help_epilogue="Exit codes: 0 sound, 1 faults, 2 not readable. Numbers are a design aid; check them.",
 )
@@ -73,7 +74,9 @@ def pack(
     ] = "A4",
     measured: Annotated[
         tuple[float, float] | None,
-        Parameter(help="What the printed 100 mm bars measure, across and up, to correct your printer."),
+        Parameter(
+            negative="", help="What the printed 100 mm bars measure, across and up, to correct your printer."
+        ),
     ] = None,
     issued: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
     json: Json = False,
@@ -82,7 +85,7 @@ def pack(
     from loomwright.cli.papers import write_papers
 
     day = issued or date.today().isoformat()
-    return write_papers(folder, out, paper, tile_paper, measured, day, json)
+    return write_papers(folder, out, paper or "", tile_paper, measured, day, json)
 
 
 @app.command
