@@ -133,7 +133,9 @@ class Loads:
         return self._of_circuit[name]
 
     def at_pin(self, pin: Pin) -> Load:
-        """Return what one pin asks of its circuit."""
+        """Return what one pin asks of its circuit; a mated cavity only passes on."""
+        if self._job.connector[pin.end].mates:
+            return NOTHING
         if pin.kind in SMALL or (pin.side is Side.EITHER and pin.kind is not CircuitKind.FEED):
             return self._declared(pin) or _small(self._job.shop.signal_amps.value)
         device = self._job.device[pin.device]
