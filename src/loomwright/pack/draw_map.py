@@ -8,11 +8,11 @@ from loomwright.checks.worked import Worked
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_map_layout import Block, Rows, Stretch, below, both_ways
 from loomwright.pack.lettering import shortened, width_mm
-from loomwright.pack.marks import BLACK, FULL, WHITE, Circle, Drawing, Line, Mark, Pen, Polygon, Text
+from loomwright.pack.marks import BLACK, FULL, WHITE, Circle, Drawing, Line, Mark, Pen, Polygon, Side, Text
 from loomwright.routing.routed import section_key
 
-WIDE_MM: Final = 176.0  # an A4 sheet upright, less its margins
-HIGH_MM: Final = 228.0
+WIDE_MM: Final = 264.0  # an A4 sheet on its side, less its margins
+HIGH_MM: Final = 146.0  # ... less its head, title and foot
 HEAD_MM: Final = 11.0
 FOOT_MM: Final = 16.0
 NAME_MM: Final = 2.5
@@ -21,8 +21,8 @@ PILL_MM: Final = 4.2
 END_MM: Final = 7.0
 HALF_END_MM: Final = 2.15
 HALF_INNER_MM: Final = 4.4
-LEAST_WORDS_MM: Final = 52.0  # room an end's words get at least; ours
-MOST_WORDS_MM: Final = 84.0
+LEAST_WORDS_MM: Final = 48.0  # room an end's words get at least; ours
+MOST_WORDS_MM: Final = 120.0
 THICKNESS: Final = ((5.0, 0.4), (10.0, 0.8), (16.0, 1.4), (25.0, 2.0), (1e9, 2.8))
 """Finished diameter up to [mm] and the line it is drawn with [mm]; ours."""
 
@@ -65,8 +65,8 @@ def map_drawings(
         high_mm: height of a drawing at most, 100 and more [mm]
 
     Returns:
-        Drawings in full size, each section on one of them; a section that leads to another drawing is on both.
-        A loom of only one long straight way may come out wider than asked.
+        Drawings in full size, each section on one of them; one that leads to another drawing is on both. A
+        loom of only one long straight way may come out wider than asked.
     """
     tree, board = worked.routed.tree[loom], worked.built.board[loom]
     if not tree.sections:
@@ -93,17 +93,12 @@ def _split(page: _Page, part: _Part) -> Iterator[_Part]:
         fitting = [(s, one) for s, one in tried if _fits(page, one)]
         if not fitting:
             break
-        s, one = max(
-            fitting, key=lambda x: (len(below(page.tree, x[0].name) - _beyond_cut(page, part)), x[0].name)
-        )
+        gone = frozenset().union(*(below(page.tree, name) for name in part.cut))
+        s, one = max(fitting, key=lambda x: (len(below(page.tree, x[0].name) - gone), x[0].name))
         further.append(_Part(one.start, (), one.right, part.cut & below(page.tree, s.name)))
         part = _Part(part.start, part.left, part.right, (part.cut - below(page.tree, s.name)) | {s.name})
     yield part
     yield from further
-
-
-def _beyond_cut(page: _Page, part: _Part) -> frozenset[str]:
-    return frozenset().union(*(below(page.tree, name) for name in part.cut))
 
 
 def _sections(page: _Page, part: _Part) -> list[Section]:
@@ -158,7 +153,7 @@ def _od(worked: Worked, section: Section) -> float:
 
 def _inner_mm(worked: Worked, section: Section) -> float:
     name, figures = width_mm(section.name, NAME_MM, True), width_mm(_figures(worked, section), WORDS_MM)
-    pills = (width_mm(section.inner, WORDS_MM, True) + width_mm(section.outer, WORDS_MM, True)) / 2 + 3.0
+    pills = _pill_mm(section.inner) + _pill_mm(section.outer) + 1.0
     return max(name, figures) + pills + 2.0
 
 
@@ -167,8 +162,9 @@ def _end_words(page: _Page, name: str) -> tuple[str, str]:
     section = page.tree.by_name[name]
     connector = page.worked.job.connector.get(section.outer)
     device = page.worked.job.device.get(connector.device) if connector else None
-    beside = [f"beside {run.section} to {run.until_mm:.0f}" for run in section.co_runs]
-    words = [section.name, _figures(page.worked, section), *beside, *([device.words] if device else [])]
+    longest = max(section.co_runs, key=lambda run: (run.until_mm, run.section), default=None)
+    beside = f"beside {longest.section} to {longest.until_mm:.0f}" if longest else ""
+    words = (section.name, _figures(page.worked, section), device.words if device else "", beside)
     return section.outer, " · ".join(word for word in words if word)
 
 
@@ -236,14 +232,17 @@ class _View:
                 yield from self._end(one)
                 continue
             section = self.page.tree.by_name[one.section]
-            x, y = self.at((one.x0 + one.x1) / 2, one.y)
-            yield Text((x, y + 1.7), section.name, NAME_MM, "middle", bold=True)
-            yield Text((x, y - 1.7), _figures(self.page.worked, section), WORDS_MM, "middle", "top")
+            free = one.x0 + _pill_mm(section.inner), one.x1 - _pill_mm(section.outer)
+            x, y = self.at(sum(free) / 2, one.y)
+            off = line_mm(_od(self.page.worked, section)) / 2 + 1.0
+            yield Text((x, y + off), section.name, NAME_MM, "middle", bold=True)
+            figures = _figures(self.page.worked, section)
+            yield Text((x, y - off), figures, WORDS_MM, "middle", "top")
             yield from _pill(section.outer, *self.at(one.x1, one.y))
 
     def _end(self, one: Stretch) -> Iterator[Mark]:
         x, y = self.at(one.x1, one.y)
-        side = "left" if self.side > 0 else "right"
+        side: Side = "left" if self.side > 0 else "right"
         name, rest = _end_words(self.page, one.section)
         if one.section in self.part.cut:
             rest = f"see map {self._map_of(one.section)} · {rest}"
@@ -255,11 +254,9 @@ class _View:
         yield Text(place, shortened(rest, room, WORDS_MM), WORDS_MM, side, "middle")
 
     def _map_of(self, section: str) -> int:
-        return 1 + next(
-            n
-            for n, one in enumerate(self.parts)
-            if section in {s.name for s in one.right} and one.start != self.page.tree.datum
-        )
+        datum = self.page.tree.datum
+        firsts = [one.right[0].name if one.start != datum else "" for one in self.parts]
+        return firsts.index(section) + 1
 
 
 def line_mm(od_mm: float) -> float:
@@ -267,8 +264,13 @@ def line_mm(od_mm: float) -> float:
     return next(line for most, line in THICKNESS if od_mm <= most)
 
 
+def _pill_mm(name: str) -> float:
+    """Return half the width of a point's name on the map [mm]."""
+    return width_mm(name, WORDS_MM, True) / 2 + 1.0
+
+
 def _pill(name: str, x: float, y: float) -> Iterator[Mark]:
-    half, high = width_mm(name, WORDS_MM, True) / 2 + 1.0, PILL_MM / 2
+    half, high = _pill_mm(name), PILL_MM / 2
     yield Polygon(
         ((x - half, y - high), (x + half, y - high), (x + half, y + high), (x - half, y + high)), FULL, WHITE
     )
@@ -281,12 +283,12 @@ def _key(wide: float) -> Iterator[Mark]:
         "figures: length mm · w wires · finished outside diameter mm",
         "hands as on the forming board: looking outward from the datum 9 o'clock is left",
     )
-    for n, line in enumerate(lines):
-        yield Text((0.0, 5.4 - 4.0 * n), shortened(line, wide, WORDS_MM), WORDS_MM)
+    for n, text in enumerate(lines):
+        yield Text((0.0, 5.4 - 4.0 * n), shortened(text, wide, WORDS_MM), WORDS_MM)
     x, low = 0.0, 0.0
-    for most, line in THICKNESS:
+    for most, thick in THICKNESS:
         words = f"{low:.0f} to {most:.0f} mm" if most < 1e6 else f"over {low:.0f} mm"
-        yield Line((x, 10.5), (x + 8.0, 10.5), Pen(width_mm=line))
-        yield Text((x + 9.5, 10.5), words, WORDS_MM, level="middle")
-        x += 11.5 + width_mm(words, WORDS_MM)
+        yield Line((x + 2.0, 10.5), (x + 9.0, 10.5), Pen(width_mm=thick))
+        yield Text((x + 11.5, 10.5), words, WORDS_MM, level="middle")
+        x += 13.5 + width_mm(words, WORDS_MM)
         low = most

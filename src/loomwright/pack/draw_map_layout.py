@@ -1,7 +1,7 @@
 """Where everything of a loom's map goes: the tree in rows and columns, on the hands of the forming board.
 
-The way that goes straight on runs along a row; what leaves to the left stands above it, what leaves to the right
-below, what leaves first farthest out, so that nothing crosses. Lengths play no part.
+The way that goes straight on runs along a row; what leaves to the left stands above it, what leaves to the
+right below, what leaves first farthest out, so that nothing crosses. Lengths play no part.
 """
 
 import math
