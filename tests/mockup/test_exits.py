@@ -95,3 +95,40 @@ def test_words_that_say_nothing(text):
 @given(st.sampled_from(AXES), st.sampled_from(LEANS))
 def test_every_axis_and_lean_reads(axis, lean):
     assert exit_words(f"{axis}, {lean}") == ((axis,), lean)
+
+
+BOTH_SIDES = """format = 1
+[job]
+title = "invented"
+[area.bay]
+side = "bay"
+[area.cabin]
+side = "cabin"
+[loom.engine]
+datum = "hole"
+area = "bay"
+hole_mm = 45
+[device.P]
+area = "bay"
+cavity."1" = "a"
+[device.Q]
+area = "cabin"
+cavity."1" = "a"
+[section."hole-P"]
+loom = "engine"
+mm = 300
+[section."hole-Q"]
+loom = "engine"
+mm = 200
+[exit.hole]
+P = "3 o'clock"
+Q = "3 o'clock"
+"""
+
+
+def test_three_o_clock_is_the_car_s_right_in_the_bay_and_its_left_in_the_cabin() -> None:
+    from loomwright.jobfile.read import job_of_text
+    from loomwright.mockup.trees import trees
+
+    tree = trees(job_of_text(BOTH_SIDES).job)[0][0]
+    assert {one.to: one.axes for one in tree.exits} == {"P": ("right",), "Q": ("left",)}

@@ -78,7 +78,7 @@ def axes_at(hour: int, outward: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def in_car_axes(
-    exits: tuple[Exit, ...], datum: str, steps: tuple[tuple[str, str], ...], first: str
+    exits: tuple[Exit, ...], datum: str, steps: tuple[tuple[str, str], ...], first: Mapping[str, str]
 ) -> tuple[Exit, ...]:
     """Return the exits of a tree with clock words turned into car axes.
 
@@ -89,17 +89,20 @@ def in_car_axes(
         exits: exits whose points are in the tree
         datum: the tree's datum
         steps: (inner, outer) of its sections, a section after the one that leads to it
-        first: car axis of the way outward at the datum
+        first: car axis of the way outward of each section that leaves the datum, by its outer point
     """
     noted: Mapping[tuple[str, str], Exit] = {(one.point, one.to): one for one in exits}
-    outward: dict[str, tuple[str, ...]] = {datum: (first,)}
+    outward: dict[str, tuple[str, ...]] = {}
     solved: dict[tuple[str, str], Exit] = {}
     for inner, outer in steps:
         one = noted.get((inner, outer))
+        before = (first[outer],) if inner == datum else outward[inner]
         if one is not None:
-            solved[inner, outer] = one = _solved(one, outward[inner])
-        outward[outer] = one.axes if one else outward[inner]
-    return tuple(solved.get((one.point, one.to)) or _solved(one, outward[one.point]) for one in exits)
+            solved[inner, outer] = one = _solved(one, before)
+        outward[outer] = one.axes if one else before
+    return tuple(
+        solved.get((one.point, one.to)) or _solved(one, outward.get(one.point, ("front",))) for one in exits
+    )
 
 
 def _solved(one: Exit, outward: tuple[str, ...]) -> Exit:

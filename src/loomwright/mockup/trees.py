@@ -52,16 +52,20 @@ def _tree(job: Job, loom: Loom) -> tuple[Tree, list[Finding]]:
         datum=loom.datum,
         sections=sections,
         ends=tuple(sorted((point for point in points if point in job.connector), key=natural)),
-        exits=in_car_axes(exits, loom.datum, names, _first_way(job, loom)),
+        exits=in_car_axes(exits, loom.datum, names, _first_ways(job, loom, sections)),
     )
     findings += _no_device(job, tree)
     return tree, findings
 
 
-def _first_way(job: Job, loom: Loom) -> str:
-    """Return the way outward at the datum where none is noted there: front, from the cabin back."""
-    area = job.area.get(loom.area)
-    return "back" if area is not None and area.side == "cabin" else "front"
+def _first_ways(job: Job, loom: Loom, sections: tuple[Section, ...]) -> dict[str, str]:
+    """Return, by outer point, the way outward of what leaves the datum: front, into the cabin back."""
+    found = {}
+    for one in sections:
+        if one.inner == loom.datum:
+            area = job.area.get(one.area) or job.area.get(loom.area)
+            found[one.outer] = "back" if area is not None and area.side == "cabin" else "front"
+    return found
 
 
 def _built(job: Job, loom: str, measured: tuple[Measured, ...]) -> tuple[Measured, ...]:
