@@ -18,7 +18,8 @@ FOOT_MM: Final = 16.0
 NAME_MM: Final = 2.5
 WORDS_MM: Final = 2.1
 PILL_MM: Final = 4.2
-END_MM: Final = 7.0
+END_MM: Final = 4.5
+LEAST_WIDE_MM: Final = 132.0  # takes the key
 HALF_END_MM: Final = 2.15
 HALF_INNER_MM: Final = 4.4
 LEAST_WORDS_MM: Final = 48.0  # room an end's words get at least; ours
@@ -71,7 +72,14 @@ def map_drawings(
     tree, board = worked.routed.tree[loom], worked.built.board[loom]
     if not tree.sections:
         return ()
-    rows = Rows(tree, board, lambda s: _inner_mm(worked, s), END_MM, HALF_END_MM, HALF_INNER_MM)
+    rows = Rows(
+        tree,
+        board,
+        lambda s: _inner_mm(worked, s),
+        lambda s: END_MM + _pill_mm(s.inner),
+        HALF_END_MM,
+        HALF_INNER_MM,
+    )
     page = _Page(worked, tree, rows, wide_mm, high_mm)
     left, right = both_ways(tree, board)
     whole = _Part(tree.datum, left, right, frozenset())
@@ -182,7 +190,7 @@ def _drawing(page: _Page, parts: Sequence[_Part], number: int) -> Drawing:
     spare = max(0.0, page.wide_mm - least[0] - least[1])
     more_left = min(most[0] - least[0], spare if not right else spare / 2)
     wide_left, wide_right = least[0] + more_left, min(most[1], least[1] + spare - more_left)
-    wide = max(wide_left + wide_right, 110.0)
+    wide = max(wide_left + wide_right, LEAST_WIDE_MM)
     base = FOOT_MM + max(left.above if left else 0.0, right.below if right else 0.0)
     marks: list[Mark] = []
     for block, side, room in ((left, -1, wide_left), (right, 1, wide_right)):

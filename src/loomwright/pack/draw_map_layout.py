@@ -57,21 +57,21 @@ class Rows:
         tree: the loom
         board: its forming board, for hands
         wide_mm: width of a section that branches on, by name [mm]
-        end_mm: length of the line of a section that ends [mm]
+        end_mm: length of the line of a section that ends, from the middle of its point [mm]
         half_end_mm, half_inner_mm: half the height of a row with an end, with a section that branches on [mm]
     """
 
     tree: Tree
     board: Board
     wide_mm: Callable[[Section], float]
-    end_mm: float
+    end_mm: Callable[[Section], float]
     half_end_mm: float
     half_inner_mm: float
 
     def of_section(self, section: Section, x: float, cut: frozenset[str]) -> Block:
         """Return a section and all beyond it, its row at y = 0, starting at a column."""
         if section.outer not in self.tree.out_of or section.name in cut:
-            end = Stretch(section.name, 0.0, x, x + self.end_mm, 0.0, True)
+            end = Stretch(section.name, 0.0, x, x + self.end_mm(section), 0.0, True)
             return Block((end,), self.half_end_mm, self.half_end_mm)
         right = x + self.wide_mm(section)
         own = Stretch(section.name, 0.0, x, right, 0.0, False)
