@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.checks.entry import CAUTION, FAULT, Entry
+from loomwright.checks.entry import CAUTION, Entry
 from loomwright.checks.looking import live, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
@@ -31,29 +31,21 @@ MATE_01: Final = Entry(
 )
 MATE_02: Final = Entry(
     "MATE-02",
-    "Mating half that isn't there",
-    FAULT,
-    "The plug names another half that the job doesn't have.",
-    PRACTICE,
-    ("circuits", "pinouts"),
-)
-MATE_03: Final = Entry(
-    "MATE-03",
     "Both halves of a pair in one loom",
     CAUTION,
     "Looms meet at a mating pair; inside one loom it only adds contacts that can fail.",
     PRACTICE,
     ("circuits", "route"),
 )
-MATE_04: Final = Entry(
-    "MATE-04",
+MATE_03: Final = Entry(
+    "MATE-03",
     "Halves with different faces",
     CAUTION,
     "Halves of a pair have the same cavities, or they don't plug together.",
     PRACTICE,
     ("pinouts", "parts"),
 )
-ENTRIES: Final = (FACE_01, MATE_01, MATE_02, MATE_03, MATE_04)
+ENTRIES: Final = (FACE_01, MATE_01, MATE_02, MATE_03)
 
 
 def face_unchecked(worked: Worked) -> Iterator[Finding]:
@@ -86,18 +78,9 @@ def _mated(worked: Worked) -> Iterator[tuple[Connector, Connector | None]]:
 
 
 def mates_disagree(worked: Worked) -> Iterator[Finding]:
-    """MATE-01, MATE-02: the other half is missing, or names none or another."""
+    """MATE-01: the other half names none or another; one that is not in the job is told while reading."""
     for one, other in _mated(worked):
-        if other is None:
-            yield MATE_02.at(
-                one.end,
-                one.path,
-                f"{one.end} mates {one.mates}, and there is no such plug.",
-                "A plug mates one that is in the job.",
-                "Correct the name, or add the other half.",
-                subject=one.end,
-            )
-        elif other.mates != one.end:
+        if other is not None and other.mates != one.end:
             more = f" mates {other.mates}" if other.mates else " names no other half"
             mends = () if other.mates else (Edit(Verb.SET, (*other.path, "mates"), one.end, "other half"),)
             yield MATE_01.at(
@@ -112,13 +95,13 @@ def mates_disagree(worked: Worked) -> Iterator[Finding]:
 
 
 def pair_in_one_loom(worked: Worked) -> Iterator[Finding]:
-    """MATE-03: both halves are ends of one tree."""
+    """MATE-02: both halves are ends of one tree."""
     for one, other in _mated(worked):
         if other is None or one.end > other.end:
             continue
         for tree in worked.routed.trees:
             if one.end in tree.ends and other.end in tree.ends:
-                yield MATE_03.at(
+                yield MATE_02.at(
                     f"{one.end} and {other.end}",
                     one.path,
                     f"{one.end} and {other.end} are both ends of loom {tree.loom}.",
@@ -129,14 +112,14 @@ def pair_in_one_loom(worked: Worked) -> Iterator[Finding]:
 
 
 def halves_differ(worked: Worked) -> Iterator[Finding]:
-    """MATE-04: faces of two halves without the same cavities."""
+    """MATE-03: faces of two halves without the same cavities."""
     for one, other in _mated(worked):
         if other is None or one.end > other.end:
             continue
         a, b = face_of(worked.job, one), face_of(worked.job, other)
         if a is not None and b is not None and set(a.ids) != set(b.ids):
             odd = sorted(set(a.ids) ^ set(b.ids))
-            yield MATE_04.at(
+            yield MATE_03.at(
                 f"{one.end} and {other.end}",
                 one.path,
                 f"{one.end} ({one.face}) and {other.end} ({other.face}) differ in cavities {named(odd)}.",
