@@ -72,8 +72,8 @@ def _pieces(cable: Cable, loom: str, wires: Sequence[WireDraft]) -> list[Piece]:
         count[name] = count.get(name, 0) + 1
     return [
         Piece(cable, w)
-        for w in rows.values()
-        if all(count[_spot(end)] > 1 for end in (w.a, w.b) if isinstance(end, SpliceDraft))
+        for pair, w in rows.items()
+        if len(pair) == 2 and all(count[_spot(end)] > 1 for end in (w.a, w.b) if isinstance(end, SpliceDraft))
     ]
 
 
@@ -127,7 +127,8 @@ def _homes(
     waiting = list(pins)
     for same in ("point", "device"):
         for pin in tuple(waiting):
-            served = [key for key, end in left.items() if getattr(end, same) == getattr(pin, same)]
+            near = {key[0]: key for key, end in left.items() if getattr(end, same) == getattr(pin, same)}
+            served = list(near.values())  # one end of a piece at most
             if served:
                 rows.append(([pin], served))
                 waiting.remove(pin)
