@@ -102,8 +102,10 @@ BOTH_SIDES = """format = 1
 title = "invented"
 [area.bay]
 side = "bay"
+air_c = 80
 [area.cabin]
 side = "cabin"
+air_c = 40
 [loom.engine]
 datum = "hole"
 area = "bay"
