@@ -316,7 +316,8 @@ FIRES = {
     ),
     "COLOUR-01": changed(("min_mm2 = 0.75", 'min_mm2 = 0.75\ncolours = ["BK", "WH"]')),
     "LOOM-01": changed(
-        add='[loom.rear]\ndatum = "plate"\n[rope.rear]\nloom = "rear"\nfrom = "plate"\nreads = [["R1", 200]]\n'
+        add='[loom.rear]\ndatum = "plate"\n'
+        '[rope.rear]\nloom = "rear"\nfrom = "plate"\nreads = [["R1", 200]]\n'
     ),
     "ACCEPT-01": changed(add='[[accept]]\nfinding = "FUSE-02 fuse F99"\nreason = "x"\nby = "AB"\n'),
     "ACCEPT-02": changed(

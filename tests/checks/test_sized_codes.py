@@ -11,7 +11,21 @@ from loomwright.routing.routed import WireEnd
 from loomwright.sizing.sized import SpliceSizing
 
 SIZED = frozenset(
-    ["PIN-02", "FUSE-01", "HEAT-01", "HEAT-04", "DROP-01", "DROP-02", "CONTACT-04", "SPLICE-07", "SPLICE-08", "SLEEVE-01", "SLEEVE-04", "BOARD-01", "THROTTLE-04"]
+    {
+        "PIN-02",
+        "FUSE-01",
+        "HEAT-01",
+        "HEAT-04",
+        "DROP-01",
+        "DROP-02",
+        "CONTACT-04",
+        "SPLICE-07",
+        "SPLICE-08",
+        "SLEEVE-01",
+        "SLEEVE-04",
+        "BOARD-01",
+        "THROTTLE-04",
+    }
 )
 
 
