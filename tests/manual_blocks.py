@@ -1,4 +1,4 @@
-"""The manual's examples: read them from the pages, carry them out, compare; `python tests/manual_blocks.py` refreshes.
+"""The manual's examples: read from the pages, carried out, compared; run as a program it refreshes the pages.
 
 In a page, a comment before a fenced block says what the block is:
 
@@ -7,7 +7,7 @@ In a page, a comment before a fenced block says what the block is:
     <!-- append: my-job/job.toml -->   the block is added to the end of that file
     <!-- run -->                       a console block: `$ ` starts a command, the rest is what it prints
 
-In what a command prints, a line `...` stands for any number of lines and the letter `…` for anything within a line.
+In what a command prints, a line `...` stands for any number of lines, and `…` for anything within a line.
 Letters of a digest are not compared, for they change with every edit of the program.
 """
 
