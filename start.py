@@ -22,7 +22,7 @@ OLDEST = (3, 11)
 def main() -> int:
     if sys.version_info < OLDEST:
         have = ".".join(map(str, sys.version_info[:3]))
-        print(f"This is Python {have}; loomwright needs 3.11 or newer. Install it and run this again with it.")
+        print(f"This is Python {have}; loomwright needs 3.11 or newer. Install it and run this with it.")
         return 2
     words = sys.argv[1:]
     testing = words[:1] == ["test"]
@@ -42,15 +42,17 @@ def run(*words: str) -> int:
 def made_ready(lock: str) -> bool:
     """Make .venv and install what the lock file lists, if that has not been done for this very file."""
     stamp = VENV / "installed.txt"
-    wanted = [hashlib.sha256((HERE / name).read_bytes()).hexdigest() for name in sorted({"requirements.lock", lock})]
+    locks = sorted({"requirements.lock", lock})
+    wanted = [hashlib.sha256((HERE / name).read_bytes()).hexdigest() for name in locks]
     if PYTHON.exists() and stamp.exists() and set(wanted) <= set(stamp.read_text("utf-8").split()):
         return True
     print("Setting up .venv (once; needs the network for a minute) ...", flush=True)
     if not PYTHON.exists() and not made_venv():
         return False
-    install = ["-m", "pip", "install", "--disable-pip-version-check", "--quiet", "--require-hashes", "-r", lock]
+    quiet = ("--disable-pip-version-check", "--quiet")
+    install = ["-m", "pip", "install", *quiet, "--require-hashes", "-r", lock]
     if run(*install):
-        print(f"The packages in {lock} could not be installed. Check the network and run this again; nothing is lost.")
+        print(f"What {lock} lists could not be installed. Check the network and run this again.")
         return False
     site = subprocess.run(
         [str(PYTHON), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"],
@@ -62,10 +64,11 @@ def made_ready(lock: str) -> bool:
 
 
 def made_venv() -> bool:
-    made = subprocess.run([sys.executable, "-m", "venv", str(VENV)], capture_output=True, text=True, check=False)
+    words = [sys.executable, "-m", "venv", str(VENV)]
+    made = subprocess.run(words, capture_output=True, text=True, check=False)
     if made.returncode:
         print(made.stdout + made.stderr)
-        print("Python could not make .venv. On Debian and Ubuntu: sudo apt install python3-venv, then run this again.")
+        print("Python could not make .venv. On Debian and Ubuntu: sudo apt install python3-venv.")
     return made.returncode == 0
 
 

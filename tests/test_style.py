@@ -8,7 +8,8 @@ ROOT = Path(__file__).parent.parent
 
 
 def said_by(*words: str) -> str:
-    done = subprocess.run([sys.executable, "-m", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    command = [sys.executable, "-m", *words]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     return "" if done.returncode == 0 else done.stdout + done.stderr
 
 

@@ -29,7 +29,8 @@ class Unreadable(LoomwrightError):
     """A file can't be read as what it should be."""
 
     def __init__(self, file: Path | str, line: int | None, what_is: str, should: str, remedy: str) -> None:
-        self.file, self.line, self.what_is, self.should, self.remedy = str(file), line, what_is, should, remedy
+        self.file, self.line = str(file), line
+        self.what_is, self.should, self.remedy = what_is, should, remedy
         where = self.file if line is None else f"{self.file}:{line}"
         super().__init__(f"{where}  {what_is} {should} {remedy}".rstrip())
 
@@ -39,7 +40,9 @@ class ChangedMeanwhile(LoomwrightError):
 
     def __init__(self, file: Path | str) -> None:
         self.file = str(file)
-        super().__init__(f"{self.file} was changed since it was read. Nothing was written; read it again and repeat the edit.")
+        super().__init__(
+            f"{self.file} was changed since it was read. Nothing was written; read it again and repeat the edit."
+        )
 
 
 class RefusedEdit(LoomwrightError):

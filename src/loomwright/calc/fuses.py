@@ -112,7 +112,7 @@ def opens_within_s(kind: FuseKind, rating_a: float, amps: float) -> float | None
         last gate the time falls as the square of the current
     Raises:
         OutOfRange: the kind is not made in this rating.
-    Source: as `gates`; no reading between points. Beyond the last one ours: the I2t that melts a fuse does not
+    Source: as `gates`; no reading between points. Beyond the last one ours: the I2t that melts a fuse doesn't
     rise with the current (the faster, the less heat is lost), so it is at most that of the last gate.
     """
     printed = [(g.percent * rating_a / 100, g.max_s) for g in gates(kind, rating_a) if g.max_s is not None]
@@ -159,7 +159,7 @@ def load_share_max(rule: Literal["general", "building"] = "general") -> Figure:
 
 
 def cold_ohm(kind: FuseKind, rating_a: float) -> Figure | None:
-    """Return the cold resistance of a fuse [ohm] where a sheet prints it. Source: data sheets, second-hand."""
+    """Return the cold resistance of a fuse [ohm] where a sheet prints one. Source: data sheets, second-hand."""
     part = _part(kind, f"{rating_a:g}", "cold_mohm")
     return Figure(part.number("value") / 1000, source_of(part)) if part else None
 
