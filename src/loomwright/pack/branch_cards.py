@@ -5,11 +5,13 @@ from typing import Final
 from loomwright.building.built import ExitGroup
 from loomwright.building.exits import leavings
 from loomwright.model.tree import Section, Tree
+from loomwright.pack.draw_branch import branch_drawing
 from loomwright.pack.pages import (
     NOT_PRINTED,
     Block,
     Column,
     Facts,
+    Figure,
     Heading,
     Paragraph,
     Row,
@@ -31,6 +33,7 @@ COLUMNS: Final = (
     Column("numbers, furthest first"),
     Column("tied", kind="tick"),
 )
+DIAL_MM: Final = 120.0  # printed height of a card's picture, at most; ours
 INTRO: Final = (
     "One card a branch point; it can't be moved once built. Gather the exits in the order of the numbers: "
     "the last is the core and goes on furthest. The clock is seen looking outward from the datum, 12 is "
@@ -55,6 +58,7 @@ def _card(view: View, tree: Tree, point: str) -> list[Block]:
     cover = next((c for c in view.sized.branch_covers if (c.loom, c.point) == (tree.loom, point)), None)
     blocks: list[Block] = [Heading(f"{point}  at {tree.from_datum_mm[point]:.0f} mm from {tree.datum}")]
     blocks.append(Facts(_facts(view, tree, point, cover)))
+    blocks.append(Figure(branch_drawing(view.worked, tree.loom, point), max_height_mm=DIAL_MM))
     if groups:
         blocks.append(Table(COLUMNS, (RowGroup(tuple(_row(g) for g in groups), _title(tree, point)),)))
     elif tree.out_of.get(point):

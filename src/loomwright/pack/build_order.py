@@ -24,11 +24,13 @@ INTRO: Final = (
     "Work from top to bottom. NO WAY BACK marks a step that can't be undone: look twice. Rules are named "
     "in brackets; cannot: the parts don't allow it otherwise; should: practice."
 )
+BIG_STEPS: Final = 90  # a longer list is set in plain type, to stay a booklet; ours
 
 
 def build_order(view: View) -> Sheet:
     """Return the steps by phase, cautions before the step they belong to, and the rules of the order."""
     blocks: list[Block] = []
+    big = len(view.built.steps) <= BIG_STEPS
     phase = ""
     waiting: list[Row] = []
     told: set[str] = set()
@@ -49,7 +51,7 @@ def build_order(view: View) -> Sheet:
         blocks.append(Table(COLUMNS, (RowGroup(tuple(waiting)),)))
         blocks += [PageBreak(), _rules(view)]
     return Sheet(
-        "build-order", "Build order", tuple(blocks), INTRO, stamps=view.stamps("build order"), big=True
+        "build-order", "Build order", tuple(blocks), INTRO, stamps=view.stamps("build order"), big=big
     )
 
 

@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from loomwright.pack.pages import NOT_PRINTED, Block, Column, Row, RowGroup, Sheet, Table
+from loomwright.library.contacts import contacts
+from loomwright.pack.pages import NOT_PRINTED, Block, Column, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, by_loom, mark_words, section_words, size_words, sources_note
 from loomwright.routing.routed import Wire
 from loomwright.sizing.sized import Conductor, Fit
@@ -22,6 +23,7 @@ COLUMNS: Final = (
     Column("at least", "mm²", "number", decimals=2),
     Column("decided by"),
     Column("from"),
+    Column("ends fit"),
 )
 FIT_COLUMNS: Final = (
     Column("wire", bold=True),
@@ -54,10 +56,14 @@ def conductors(view: View) -> Sheet:
         rows = tuple(_row(view, w, c) for w, c in found)
         note = " ".join((NOTE, sources_note(c.source for _, c in found)))
         blocks.append(Table(COLUMNS, (RowGroup(rows),), view.titled(tree.loom), note))
-        fits = [(w, c, fit) for w, c in found for fit in c.fits]
+        ends = sum(len(c.fits) for _, c in found)
+        fits = [(w, c, fit) for w, c in found for fit in c.fits if not _good(fit)]
+        if ends and not fits:
+            blocks.append(Paragraph(f"All {ends} ends fit their contact, its grip and its seal."))
         if fits:
-            title = " ".join(("Contacts and seals", view.titled(tree.loom))).strip()
+            title = " ".join(("Contacts and seals to look at", view.titled(tree.loom))).strip()
             note = sources_note(fit.source for _, _, fit in fits)
+            note = f"{ends - len(fits)} of {ends} ends fit and are left out. {note}"
             fitting = tuple(_fit_row(w, c, fit) for w, c, fit in fits)
             blocks.append(Table(FIT_COLUMNS, (RowGroup(fitting),), title, note))
     return Sheet(
@@ -90,7 +96,17 @@ def _row(view: View, wire: Wire, c: Conductor) -> Row:
         c.min_mm2,
         decided,
         mark_words(c.source),
+        "yes" if all(map(_good, c.fits)) else "look",
     )
+
+
+def _good(fit: Fit) -> bool:
+    return fit.conductor == fit.insulation == "fits" and (fit.seal == "fits" or not _sealed(fit.contact))
+
+
+def _sealed(name: str) -> bool:
+    known = contacts().get(name)
+    return known is None or known.sealed
 
 
 def _fit_row(wire: Wire, c: Conductor, fit: Fit) -> Row:
@@ -102,7 +118,7 @@ def _fit_row(wire: Wire, c: Conductor, fit: Fit) -> Row:
         fit.contact or NOT_PRINTED,
         fit.conductor,
         fit.insulation,
-        fit.seal,
+        fit.seal if _sealed(fit.contact) else "no seal",
         fit.words,
         mark_words(fit.source),
     )

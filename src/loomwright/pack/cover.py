@@ -30,14 +30,14 @@ DEMO: Final = "Everything in this demo is invented: no car, part or engine is me
 
 def cover(view: View) -> Sheet:
     """Return the cover."""
-    blocks: list[Block] = [_facts(view)]
+    blocks: list[Block] = [Heading(view.job.title), _facts(view)]
     blocks += [Paragraph(DEMO, bold=True)] if view.job.demo else []
     blocks += [_verdict(view), Heading("Papers"), Contents(), Heading("Before anything else")]
     blocks += [Caution(c.words) for c in CAUTIONS if c.key in GENERAL]
     blocks += [Paragraph("Further cautions stand at the step they belong to."), Paragraph(DISCLAIMER)]
     blocks += _findings(view)
     stamps = tuple(dict.fromkeys(stamp for name in sorted(view.stamped) for stamp in view.stamps(name)))
-    return Sheet("cover", f"Build pack: {view.job.title}", tuple(blocks), stamps=stamps)
+    return Sheet("cover", "Build pack", tuple(blocks), stamps=stamps)
 
 
 def _facts(view: View) -> Facts:

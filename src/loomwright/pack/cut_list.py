@@ -13,10 +13,10 @@ COLUMNS: Final = (
     Column("circuit"),
     Column("from"),
     Column("to"),
-    Column("trim from / to", "mm"),
-    Column("cut", kind="tick"),
-    Column("actual", "mm", "blank", width_mm=17.0),
-    Column("initials", kind="blank", width_mm=20.0),
+    Column("trim", "mm"),
+    Column("done", kind="tick"),
+    Column("actual", "mm", "blank", width_mm=16.0),
+    Column("initials", kind="blank", width_mm=19.0),
 )
 SUM_COLUMNS: Final = (
     Column("wire", bold=True),
@@ -28,7 +28,7 @@ SUM_COLUMNS: Final = (
 )
 INTRO: Final = (
     "Cut reel by reel, number both ends before the wire leaves the bench, tick. "
-    "Trim is in the length already: it is cut off at the test fit, on the car."
+    "Trim (from/to) is in the length already: it is cut off at the test fit, on the car."
 )
 
 SUM_INTRO: Final = (
@@ -70,7 +70,7 @@ def lengths(view: View) -> Sheet:
 
 def _row(view: View, wire: Wire) -> Row:
     length = view.sized.length[wire.identity]
-    trims = f"{length.trim_a_mm:.0f} / {length.trim_b_mm:.0f}"
+    trims = f"{length.trim_a_mm:.0f}/{length.trim_b_mm:.0f}"
     a, b = end_words(wire.a), end_words(wire.b)
     return (wire.label, length.cut_mm, view.circuit_words(wire), a, b, trims, None, "", "")
 

@@ -41,8 +41,18 @@ def labels(view: View) -> Sheet:
 
 
 def _row(same: list[Label]) -> Row:
-    goes = "; ".join(dict.fromkeys(one.place for one in same))
-    return (same[0].text, len(same), goes, max(one.width_mm for one in same), None, None)
+    return (same[0].text, len(same), _goes(same), max(one.width_mm for one in same), None, None)
+
+
+def _goes(same: list[Label]) -> str:
+    """Return the places in one line; what two of them have in common behind the first comma is said once."""
+    found: dict[str, list[str]] = {}
+    for one in same:
+        at, _, how = one.place.partition(", ")
+        found.setdefault(how, []).append(at)
+    return "; ".join(
+        ", ".join((" and ".join(dict.fromkeys(at)), *((how,) if how else ()))) for how, at in found.items()
+    )
 
 
 def printer_table(view: View) -> Table:

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.model.tree import Section, Tree
-from loomwright.pack.pages import NOT_PRINTED, Block, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.draw_map import map_drawings
+from loomwright.pack.pages import NOT_PRINTED, Block, Column, Figure, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, many, sources_note
 from loomwright.routing.routed import section_key
 from loomwright.sizing.sized import SleevePiece
@@ -39,7 +40,8 @@ def loom_map(view: View) -> tuple[Sheet, ...]:
         keys = [section_key(tree.loom, s.name) for s in tree.sections]
         bundles = [view.sized.bundle[k] for k in keys if k in view.sized.bundle]
         note = sources_note(b.source for b in bundles)
-        blocks: list[Block] = [Table(COLUMNS, (RowGroup(tuple(_rows(view, tree))),), note=note)]
+        blocks: list[Block] = [Figure(one) for one in map_drawings(view.worked, tree.loom)]
+        blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, tree))),), note=note))
         key = f"map-{tree.loom}" if name else "map"
         intro = f"{many(len(tree.sections), 'section')} from datum {tree.datum}. {INTRO}"
         found.append(

@@ -17,7 +17,7 @@ from loomwright.pack.parts import parts
 from loomwright.pack.pinouts import pinouts
 from loomwright.pack.register import register
 from loomwright.pack.route import route
-from loomwright.pack.sleeves import sleeves
+from loomwright.pack.sleeves import sleeves, slide_on
 from loomwright.pack.splices import splices
 from loomwright.pack.test_sheet import test_sheet
 from loomwright.pack.view import View
@@ -54,6 +54,7 @@ def papers(worked: Worked, findings: tuple[Finding, ...], digest: str, issued: s
         *marking_out(view),
         branch_cards(view),
         sleeves(view),
+        slide_on(view),
         build_order(view),
         *pinouts(view),
         test_sheet(view),

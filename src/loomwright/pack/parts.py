@@ -10,7 +10,7 @@ from loomwright.model.device import Connector
 from loomwright.model.words import Supplied
 from loomwright.pack.pages import Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.reels import reels
-from loomwright.pack.view import View, share_words
+from loomwright.pack.view import ON_STUD, View, many, plugged_cavity, share_words
 from loomwright.routing.routed import EndKind
 from loomwright.sizing.fits import contact_at
 from loomwright.sizing.plugs import face_of
@@ -37,7 +37,7 @@ def parts(view: View) -> Sheet:
     groups = (
         RowGroup(tuple(_wire(view)), "Wire and cable"),
         RowGroup(tuple(_contacts(view)), "Contacts, seals, rings"),
-        RowGroup(tuple(_plugs(view)), "Plugs and boots"),
+        RowGroup(tuple(_plugs(view)), "Plugs, sockets, boots"),
         RowGroup(tuple(_coverings(view)), "Sleeves and covers"),
         RowGroup(tuple(_splices(view)), "Splices and joints"),
         RowGroup(tuple(_others(view)), "Fuses, ties, labels"),
@@ -66,7 +66,7 @@ def _pieces(part: str, need: int, spare: float, why: str = "") -> Row:
 def _wire(view: View) -> Iterator[Row]:
     spare = view.job.shop.wire_spare.value
     for reel in reels(view, sorted(view.routed.wires, key=lambda w: w.number)):
-        words = "cable, one piece" if reel.is_cable else f"{reel.pieces} wires"
+        words = "cable, one piece" if reel.is_cable else many(reel.pieces, "wire")
         yield _metres(reel.words, reel.length_mm, spare, words)
 
 
@@ -103,9 +103,9 @@ def _plugs(view: View) -> Iterator[Row]:
     for plug in view.connectors:
         if not plug.pins or plug.supplied is not Supplied.PLUG:
             continue
-        name = plug.part or plug.face
-        if name:
-            plugs.setdefault(f"plug {name}", []).append(plug.end)
+        name = plug.part or (f"face {plug.face}, no part named" if plug.face else "")
+        if name and view.job.device[plug.device].family not in ON_STUD:
+            plugs.setdefault(name, []).append(plug.end)
         stoppers.update(_empty(view, plug))
     for name in sorted(plugs):
         yield _pieces(name, len(plugs[name]), 0.0, ", ".join(plugs[name]))
@@ -127,7 +127,8 @@ def _empty(view: View, plug: Connector) -> Iterator[str]:
     face = face_of(view.job, plug)
     if face is not None and plug.empty_plugged:
         used = {p.cavity for p in plug.pins}
-        yield from (one.size_class for one in face.cavities if one.id not in used)
+        free = (one.size_class for one in face.cavities if one.id not in used)
+        yield from (size for size in free if plugged_cavity(plug, size))
 
 
 def _coverings(view: View) -> Iterator[Row]:
@@ -152,7 +153,7 @@ def _summed(pieces: Iterable[tuple[str, float]], why: str) -> Iterator[Row]:
     for name, mm in pieces:
         found.setdefault(name, []).append(mm)
     for name in sorted(found):
-        yield _metres(name, math.fsum(found[name]), 0.0, f"{len(found[name])} pieces, {why}")
+        yield _metres(name, math.fsum(found[name]), 0.0, f"{many(len(found[name]), 'piece')}, {why}")
 
 
 def _splices(view: View) -> Iterator[Row]:

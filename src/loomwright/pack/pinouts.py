@@ -20,8 +20,18 @@ from loomwright.pack.pages import (
     Sheet,
     Table,
 )
-from loomwright.pack.view import View, colour_words, end_words, other_end, size_words, supplied_words
+from loomwright.pack.view import (
+    ON_STUD,
+    View,
+    colour_words,
+    end_words,
+    other_end,
+    plugged_cavity,
+    size_words,
+    supplied_words,
+)
 from loomwright.routing.routed import EndKind, Wire
+from loomwright.sizing.fits import contact_at
 from loomwright.sizing.lengths import is_fixed
 from loomwright.sizing.plugs import face_of
 
@@ -43,7 +53,8 @@ UNCHECKED_INTRO: Final = (
     "Nobody has compared these faces with the numbers moulded in the plugs in hand. Compare, sign, and say "
     "so in the job (face_checked = true); the stamp then goes."
 )
-ON_STUD: Final = ("ground", "stud")
+SMALL_FACE: Final = 8  # cavities; ours
+FACE_MM: Final = (52.0, 75.0)  # printed height of a small face and of any other, at most; ours
 
 
 def pinouts(view: View) -> tuple[Sheet, ...]:
@@ -79,7 +90,8 @@ def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
     blocks: list[Block] = [Heading(f"{plug.end}  {device.words or device.kind}"), _facts(view, plug, face)]
     drawn = face_drawings(view.job, plug, wire_words(view.routed, plug))
     if drawn is not None:
-        blocks.append(FigureRow(tuple(Figure(one) for one in drawn)))
+        most = FACE_MM[face is not None and len(face.cavities) > SMALL_FACE]
+        blocks.append(FigureRow(tuple(Figure(one, max_height_mm=most) for one in drawn)))
     elif not stud:
         blocks.append(Paragraph("No face given: no picture. Go by the numbers moulded in the plug."))
     blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, plug, face)), plug.end),)))
@@ -92,6 +104,7 @@ def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
         ("Plug supplied as", supplied_words(plug)),
         ("End", "fixed first, no trim" if is_fixed(view.job, plug.end) else "left long, trimmed at fit"),
         ("Part", plug.part),
+        ("Contacts", _contacts(view, plug)),
     ]
     if face is not None:
         pairs.append(("Latch", f"{face.latch or 'none'} (wire side)"))
@@ -101,7 +114,7 @@ def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
     pairs += [("Through the bulkhead", plug.through_bulkhead)] if plug.through_bulkhead else []
     if unchecked(view, plug):
         pairs.append(("Compared with part", ""))
-    return Facts(tuple(pairs))
+    return Facts(tuple(pairs), across=3)
 
 
 def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:
@@ -113,14 +126,26 @@ def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:
     rows: list[Row] = []
     for cavity in order:
         if cavity not in pins:
-            rows.append((cavity, NOT_PRINTED, "empty", "", "", _empty(plug), None))
+            rows.append((cavity, NOT_PRINTED, "empty", "", "", _empty(plug, face, cavity), None))
         for pin in pins.get(cavity, ()):
             rows += _pin_rows(view, plug, pin)
     return rows
 
 
-def _empty(plug: Connector) -> str:
-    return "sealing plug in" if plug.empty_plugged else "left open"
+def _empty(plug: Connector, face: Face | None, cavity: str) -> str:
+    found = face.cavity(cavity) if face is not None else None
+    return "sealing plug in" if found is not None and plugged_cavity(plug, found.size_class) else "left open"
+
+
+def _contacts(view: View, plug: Connector) -> str:
+    """Return the classes of contacts its wires take, "not given" where a wire has none."""
+    found = (
+        contact_at(view.job, pin.id, view.size(wire))
+        for pin in plug.pins
+        for wire in view.routed.at_pin.get(pin.id, ())
+    )
+    names = {kind.name if kind is not None else "not given" for kind in found}
+    return ", ".join(sorted(names)) or NOT_PRINTED
 
 
 def _pin_rows(view: View, plug: Connector, pin: Pin) -> list[Row]:

@@ -28,7 +28,7 @@ PIECES: Final = (
     Column("finished", "mm", "number", decimals=1),
     Column("note"),
     Column("from"),
-    Column("cut", kind="tick"),
+    Column("done", kind="tick"),
 )
 COVERS: Final = (
     Column("branch point", bold=True),
@@ -52,18 +52,26 @@ HOLES: Final = (
     Column("passes", kind="tick"),
 )
 INTRO: Final = (
+    "Cut lengths of everything that goes over the wires. A sleeve at a trimmed end is cut long like its "
+    "wires and left unshrunk over the last 100 to 150 mm until the test fit."
+)
+SLIDE_INTRO: Final = (
     "What is forgotten here costs finished ends. Slide things on in the order of the numbers, 1 first, and "
-    "tick. A sleeve at a trimmed end is cut long like its wires and left unshrunk over the last 100 to 150 "
-    "mm until the test fit."
+    "tick; before says what must not be done until it is on. Cut lengths of sleeves, covers and labels in mm."
 )
 
 
+def slide_on(view: View) -> Sheet:
+    """Return the slide-on order at every section, splice and end."""
+    groups = _slide_groups(view, len(view.trees) > 1)
+    blocks = (Table(SLIDE, groups),) if groups else ()
+    return Sheet("slide-on", "Slide-on order", blocks, SLIDE_INTRO, stamps=view.stamps("sleeves"))
+
+
 def sleeves(view: View) -> Sheet:
-    """Return the schedule of sleeves, covers and grommets with their slide-on order."""
+    """Return the schedule of sleeves, covers and grommets."""
     several = len(view.trees) > 1
     sized, blocks = view.sized, list[Block]()
-    if view.built.slide_on:
-        blocks.append(Table(SLIDE, _slide_groups(view, several), "Slide-on order"))
     if sized.sleeves:
         rows = tuple(_piece(p, several) for p in sized.sleeves)
         note = sources_note(p.source for p in sized.sleeves)

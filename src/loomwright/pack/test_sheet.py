@@ -46,7 +46,7 @@ INTRO: Final = (
     "meter shows."
 )
 HOW: Final = (
-    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice "
+    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice, "
     "{source}. A beeper tells right pin and open, no more; a hand meter reads to 0.1 ohm; only a four-wire "
     "meter sees these figures."
 )
@@ -55,8 +55,9 @@ LOAD_WORDS: Final = (
     "each, millivolts read along the circuit. Far above the figure with joints: look for a weak crimp."
 )
 SHORT_WORDS: Final = (
-    "Bond all other pins of the plug together, and screens and housing; measure each pin against them. "
-    "Pins that lie beside it in the plug are named: a stray strand bridges them first."
+    "Every circuit once, at the largest plug it reaches. Bond all other pins of that plug together with "
+    "screens and housings, for a plug of one pin those of the largest plug, and measure against them. Pins "
+    "beside it with another circuit are named: a stray strand bridges them first."
 )
 
 
@@ -77,7 +78,7 @@ def test_sheet(view: View) -> Sheet:
             Table(LOADED, _by_plug(loaded)),
         ]
     if found:
-        shorts = _by_plug((pin, _short(view, pin, name)) for pin, name in _starts(found).items())
+        shorts = _by_plug((pin, _short(view, pin, name)) for pin, name in _probes(view, found))
         blocks += [Heading("Shorts"), Paragraph(SHORT_WORDS), Table(SHORTS, shorts)]
     rows = (*_screens(view), *_buses(view))
     if rows:
@@ -109,8 +110,21 @@ def _carries(view: View, r: Reading) -> bool:
     return view.job.circuit[r.circuit].kind in kinds
 
 
-def _starts(found: tuple[Reading, ...]) -> dict[str, str]:
-    return {r.start: r.circuit for r in found}
+def _probes(view: View, found: tuple[Reading, ...]) -> list[tuple[str, str]]:
+    """One pin for every joined set of wires: the one in the plug with most pins, and its circuit."""
+    joined: dict[str, list[Reading]] = {}
+    for r in found:
+        joined.setdefault(r.start, []).append(r)
+    pins = {end: len(plug.pins) for end, plug in view.job.connector.items()}
+
+    def rank(pin: str) -> tuple[int, str]:
+        return (-pins.get(pin.rsplit(":", 1)[0], 0), pin)
+
+    chosen = [
+        (min((start, *(r.end for r in rows)), key=rank), rows[0].circuit) for start, rows in joined.items()
+    ]
+    order = {end: n for n, end in enumerate(view.job.connector)}
+    return sorted(chosen, key=lambda one: order.get(one[0].rsplit(":", 1)[0], len(order)))
 
 
 def _short(view: View, pin: str, circuit: str) -> Row:
@@ -165,6 +179,7 @@ def _coils(view: View) -> Iterator[Row]:
     for device in view.devices:
         if device.ohms_low is None or device.ohms_high is None:
             continue
-        pins = " and ".join(p.cavity for p in device.pins)
+        switched = {pin for pair in device.through for pin in pair}
+        pins = " and ".join(p.cavity for p in device.pins if p.id not in switched)
         ohms = f"{device.ohms_low:g} to {device.ohms_high:g} ohm, cold"
         yield (device.name, f"its pins {pins}", ohms, "", "")

@@ -11,6 +11,7 @@ from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding, Severity
 from loomwright.library.colours import stripe
+from loomwright.library.contacts import contacts_of_size
 from loomwright.library.wires import WireSize
 from loomwright.model.circuit import Cable
 from loomwright.model.device import Connector, Device
@@ -28,6 +29,7 @@ END_WORDS: Final = (
     (EndKind.SEALED, "sealed at {}"),
     (EndKind.DRAIN_CUT, "screen cut back at {}"),
 )
+ON_STUD: Final = ("ground", "stud")  # families of devices that take rings
 
 
 @dataclass(frozen=True)
@@ -180,6 +182,11 @@ def sources_note(sources: Iterable[Source]) -> str:
     """Return the texts of sources in one line, each once, in alphabetical order."""
     texts = sorted({str(s) for s in sources if s.text})
     return f"Sources: {'; '.join(texts)}." if texts else ""
+
+
+def plugged_cavity(plug: Connector, size: str) -> bool:
+    """Return whether an empty cavity of that size gets a sealing plug: its contacts seal, the job asks."""
+    return plug.empty_plugged and any(kind.sealed for kind in contacts_of_size(size))
 
 
 def share_words(part: float) -> str:

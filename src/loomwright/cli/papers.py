@@ -1,0 +1,92 @@
+"""The pack command: work out, keep what was chosen, write every paper, say what prints on how many sheets."""
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from loomwright.cli.progress import working
+from loomwright.cli.report import summary
+from loomwright.job import WorkedJob, keep, work_out
+from loomwright.sheets.write_pack import Written, write_pack
+
+PACK_FOLDER: Final = "pack"
+
+
+def write_papers(
+    folder: Path,
+    out: Path | None,
+    paper: str,
+    tile_paper: str,
+    measured: tuple[float, float] | None,
+    issued: str,
+    as_json: bool,
+) -> int:
+    """Write every paper of a job and print one screen about it.
+
+    Args:
+        folder: job folder, or its job.toml
+        out: where to write, None = pack/ in the job's folder
+        paper: "A4", "Letter", "" = the job's
+        tile_paper: paper of the board's tiles
+        measured: what the printed 100 mm bars measure, across and up [mm]
+        issued: date to print, YYYY-MM-DD
+        as_json: print one JSON object instead
+
+    Returns:
+        0 sound, 1 faults that nobody accepted, 2 not readable or not understood.
+    """
+    try:
+        date.fromisoformat(issued)
+    except ValueError:
+        print(f"The date {issued} can't be read. Write it as YYYY-MM-DD.", file=sys.stderr)
+        return 2
+    with working("Working out the loom", quiet=as_json):
+        done = work_out(folder)
+    target = out if out is not None else done.read.folder / PACK_FOLDER
+    if target.exists() and not target.is_dir():
+        print(f"{target} is a file. Name a folder to write to.", file=sys.stderr)
+        return 2
+    keep(done)
+    with working("Writing the papers", quiet=as_json):
+        worked = done.worked
+        size = paper or worked.job.paper
+        written = write_pack(worked, done.findings, done.digest, target, issued, size, tile_paper, measured)
+    print(_json(done, written) if as_json else _words(done, written))
+    return 1 if done.faults else 0
+
+
+def _words(done: WorkedJob, written: Written) -> str:
+    rows = [summary(done), f"Written to {written.folder}:"]
+    wide = max(len(link.file) for link in written.links)
+    rows.append(f"  {'index.html':{wide}}  start here")
+    for link in written.links:
+        prints = (
+            f" ({link.count} {'sheet' if link.count == 1 else 'sheets'} of {link.paper})"
+            if link.count
+            else ""
+        )
+        rows.append(f"  {link.file:{wide}}  {link.words}{prints}")
+    if done.faults:
+        rows.append(
+            f"Sheets that {len(done.faults)} faults touch are stamped NOT FOR BUILD. See: loomwright check"
+        )
+    return "\n".join(rows)
+
+
+def _json(done: WorkedJob, written: Written) -> str:
+    found = {
+        "job": done.worked.job.title,
+        "digest": done.digest,
+        "faults": len(done.faults),
+        "folder": str(written.folder),
+        "files": [
+            {"file": "index.html", "words": "front page", "sheets": 0, "paper": ""},
+            *(
+                {"file": one.file, "words": one.words, "sheets": one.count, "paper": one.paper}
+                for one in written.links
+            ),
+        ],
+    }
+    return json.dumps(found, indent=1, ensure_ascii=False)

@@ -1,0 +1,91 @@
+"""The front page of a pack: one self-contained HTML page with links to every file and the findings."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+from typing import Final
+from urllib.parse import quote
+
+from loomwright.findings import Finding, FindingGroup, Severity, grouped
+from loomwright.pack.pages import PackHead
+
+STYLE: Final = (
+    "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;color:#111}"
+    "h1{margin-bottom:0}table{border-collapse:collapse;width:100%}small{color:#444}"
+    "td,th{text-align:left;vertical-align:top;border-bottom:1px solid #bbb;padding:.35rem .6rem .35rem 0}"
+    ".fault,.caution,.note{border-left:1px solid #111;padding-left:.8rem}"
+    ".fault{border-left-width:6px}.caution{border-left-width:3px}"
+    ".stamp{border:2px solid #111;padding:.4rem .8rem;font-weight:700;display:inline-block}"
+)
+MOST_PLACES: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Linked:
+    """One file on the front page.
+
+    Attributes:
+        file: path below the pack's folder, with forward slashes
+        words: what it is
+        count: sheets of paper it prints on, 0 = it isn't printed
+        paper: paper to put in
+    """
+
+    file: str
+    words: str
+    count: int = 0
+    paper: str = ""
+
+
+def front_page(
+    head: PackHead, links: Iterable[Linked], stamped: Iterable[str], findings: tuple[Finding, ...]
+) -> bytes:
+    """Return the page; every word of the job is escaped and every link quoted.
+
+    Args:
+        head: job, revision, digest
+        links: files in the order to show
+        stamped: sheets that are not for build
+        findings: all findings, accepted ones marked
+    """
+    names = ", ".join(sorted(stamped))
+    stamp = f'<p class="stamp">NOT FOR BUILD: {escape(names)}</p>' if names else ""
+    tail = " · ".join(
+        p for p in (f"revision {head.revision}" if head.revision else "not issued", head.issued) if p
+    )
+    parts = (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width,initial-scale=1">',
+        f"<title>{escape(head.job)}</title><style>{STYLE}</style></head><body>",
+        f"<h1>{escape(head.job)}</h1>",
+        f"<p>{escape(tail)} · digest {escape(head.digest)}</p>",
+        stamp,
+        "<h2>Papers</h2><table><tr><th>file</th><th>what it is</th><th>prints on</th></tr>",
+        *map(_link, links),
+        "</table><h2>Findings</h2>",
+        *(map(_group, grouped(findings)) if findings else ("<p>Nothing was found wrong.</p>",)),
+        f"<p><small>{escape(head.foot)}</small></p></body></html>",
+    )
+    return "\n".join(part for part in parts if part).encode()
+
+
+def _link(one: Linked) -> str:
+    prints = f"{one.count} sheets of {one.paper}" if one.count > 1 else f"1 sheet of {one.paper}"
+    prints = prints if one.count and one.paper else ""
+    return (
+        f'<tr><td><a href="{quote(one.file)}">{escape(one.file)}</a></td>'
+        f"<td>{escape(one.words)}</td><td>{escape(prints)}</td></tr>"
+    )
+
+
+def _group(group: FindingGroup) -> str:
+    first = group.findings[0]
+    places = list(dict.fromkeys(f.place.words for f in group.findings))
+    named = ", ".join(places[:MOST_PLACES]) + (" ..." if len(places) > MOST_PLACES else "")
+    kept = f"<br><em>Accepted: {escape(first.accepted)}</em>" if first.accepted else ""
+    kind = {Severity.FAULT: "fault", Severity.CAUTION: "caution"}.get(group.severity, "note")
+    return (
+        f'<div class="{kind}"><p><strong>{escape(str(group.severity)).upper()} {escape(group.code)}</strong> '
+        f"{escape(named)}<br>{escape(first.what_is)} "
+        f"{escape(first.should)}<br>{escape(first.remedy)}{kept}</p></div>"
+    )
