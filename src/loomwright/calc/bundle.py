@@ -76,7 +76,7 @@ def bundle_size(
         OutOfRange: no wire, a diameter or the factor outside its range
     Source: common practice (factor, and its range 1.15 to 1.25); packing ours. Never smaller for a wire
     more, as
-        long as the rule decides; see docs/accuracy-geometry.md.
+        long as the rule decides; see docs/accuracy.md.
     """
     tight = packing if packing is not None else pack(diameters_mm)
     least, root = tight.diameter_mm, root_square_mm(diameters_mm)
