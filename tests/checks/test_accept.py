@@ -1,6 +1,6 @@
 """Accepting findings, stamping sheets, and the order findings come in."""
 
-from checks.making import changed, findings, worked
+from checks.making import changed, codes, device, findings, found, worked
 from loomwright.checks.catalogue import NEVER
 from loomwright.checks.run import run, stamped_sheets
 
@@ -54,3 +54,20 @@ def test_faults_come_first():
     rows = findings(changed(('cavity."2" = "sensor 0 V"\n', ""), UNSETTLED))
     ranks = [("fault", "caution", "note").index(one.severity) for one in rows]
     assert ranks == sorted(ranks)
+
+
+def test_rules_follow_the_level():
+    few = ("min_mm2 = 0.75", 'min_mm2 = 0.75\ncovering = "none"')
+    shop, street = changed(few), changed(few, ('level = "small shop"', 'level = "street"'))
+    assert "SLEEVE-06" in codes(shop)
+    assert "SLEEVE-06" not in codes(street)
+
+
+def test_a_bigger_fuse_is_offered_only_where_the_wires_bear_it():
+    small = found(changed(("amps = 5\n", "amps = 2\n")), "FUSE-03")[0]
+    assert [(m.path, m.value) for m in small.mends] == [(("fuse", "F1", "amps"), 3.0)]
+    heavy = device("FAN", "radiator fan", "", {"1": '"switched feed"', "2": '"engine ground"'})
+    fixed = '[circuit."relay feed"]\nsize = "0.75"\nreason = "test"\n'
+    big = found(changed(("amps = 5\n", "amps = 15\n"), add=heavy + fixed), "FUSE-03")[0]
+    assert not big.mends
+    assert big.severity == "fault"

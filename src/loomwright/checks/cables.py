@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
 from loomwright.checks.looking import cited, labels, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
@@ -44,6 +44,7 @@ PAIR_03: Final = Entry(
     "The pair is opened wide to reach cavities that aren't neighbours.",
     PRACTICE,
     ("pinouts",),
+    levels=SHOPS,
 )
 PAIR_04: Final = Entry(
     "PAIR-04",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.calc.tables import row_of, source_of
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
 from loomwright.checks.looking import cited, labels, many, named, sections
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
@@ -66,6 +66,7 @@ DROP_02: Final = Entry(
     "The trade looks for at most 0.2 V on a feed wire and 0.1 V on a ground wire under load.",
     PRACTICE,
     ("conductors", "test"),
+    levels=SHOPS,
 )
 WIRE_01: Final = Entry(
     "WIRE-01",
@@ -182,11 +183,11 @@ def limit_is_estimate(worked: Worked) -> Iterator[Finding]:
             by_section.setdefault(row.hottest, []).append((wire, row))
     for key, rows in sorted(by_section.items()):
         first = rows[0][1]
+        name = key.split("/", 1)[-1]
         yield HEAT_04.at(
-            key.split("/", 1)[-1],
+            name,
             (),
-            f"{labels([w for w, _ in rows])} share {key.split('/', 1)[-1]} with {first.bundle_wires} wires "
-            f"loaded "
+            f"{labels([w for w, _ in rows])} in {name}: {many(first.bundle_wires, 'wire')} there, loaded "
             f"to {first.loading_percent:.0f} %.",
             "Published bundle curves end before that; the limit used is our own estimate [ours].",
             "Feel that bundle after the first long run, or keep the power wires in a section of their own.",
@@ -234,7 +235,8 @@ def drop_worth_a_note(worked: Worked) -> Iterator[Finding]:
             yield DROP_02.at(
                 f"{word} wires",
                 (),
-                f"{labels([w for w, _ in over])} lose more than {limit.number('limit'):g} V each; most is "
+                f"More than {limit.number('limit'):g} V is lost on each of {labels([w for w, _ in over])}; "
+                f"most is "
                 f"{row.own_drop_v:.2f} V on {wire.label} ({wire.circuit}).",
                 f"A {word} wire usually loses at most {limit.number('limit'):g} V under load "
                 f"{cited(source_of(limit))}.",

@@ -177,7 +177,7 @@ def contact_not_known(worked: Worked) -> Iterator[Finding]:
         yield CONTACT_05.at(
             end,
             worked.job.connector[end].path,
-            f"Nobody says which contact {many(count, 'wire')} at {end} get.",
+            f"No contact is told for {many(count, 'wire')} at {end}.",
             "Every plug has a contact class.",
             "Write contact = ... at the plug, or give it a face.",
             subject=end,

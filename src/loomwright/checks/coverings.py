@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.calc.bend import STRAIGHT_BY_STIFF_MM
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
 from loomwright.checks.looking import cited, many, named, sections
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
@@ -62,6 +62,7 @@ SLEEVE_06: Final = Entry(
     "A section without covering has nothing between its wires and what it rubs on.",
     PRACTICE,
     ("sleeves",),
+    levels=SHOPS,
 )
 ENTRIES: Final = (SLEEVE_01, SLEEVE_02, SLEEVE_03, SLEEVE_04, SLEEVE_05, SLEEVE_06)
 

@@ -9,6 +9,8 @@ from loomwright.model.words import Level
 from loomwright.sources import Source
 
 ALL_LEVELS: Final = tuple(Level)
+SHOPS: Final = (Level.SMALL_SHOP, Level.MOTORSPORT)
+"""Levels at which habits of good shops are told; a street loom is left alone with them."""
 FAULT: Final = Severity.FAULT
 CAUTION: Final = Severity.CAUTION
 NOTE: Final = Severity.NOTE

@@ -90,7 +90,12 @@ STOCKED: Final = (
     ("blade fuse", ("medium blade",)),
     ("maxi fuse", ("maxi blade",)),
 )
-NEXT_CAN_SHARE: Final = 0.75
+OWN_FUSE: Final = (
+    ("injector", "injectors"),
+    ("fuel pump", "fuel pumps"),
+    ("wideband", "wideband heaters"),
+    ("coil", "coils"),
+)
 
 Row = tuple[Wire, Conductor]
 
@@ -174,20 +179,23 @@ def close_to_load(worked: Worked) -> Iterator[Finding]:
     if not job.protections:
         return
     loads = Loads(job, nets_of(job, worked.routed))
-    share = load_share_max()
+    share, rows = load_share_max(), _rows_of(worked)
     for one in job.protections:
         if one.kind == "trip" or one.amps <= 0 or one.load not in job.circuit:
             continue
         load = loads.of_circuit(one.load).heating_a
         if load > share.value * one.amps:
-            yield _close(one, load, share.value)
+            yield _close(one, load, share.value, rows.get(one.name, []))
 
 
-def _close(one: Protection, load: float, share: float) -> Finding:
+def _close(one: Protection, load: float, share: float, behind: list[Row]) -> Finding:
     worth = load_share_max("building").value
     bigger = _next_made(one, load / share)
-    mends = (Edit(Verb.SET, (*one.path, "amps"), bigger, f"load {load:.1f} A"),) if bigger else ()
-    more = f" {bigger:g} A would do if the wire allows it." if bigger else ""
+    borne = bigger is not None and all(
+        r.heat_limit_a > 0 and bigger <= boat_rule_max_a(r.heat_limit_a).value for _, r in behind
+    )
+    mends = (Edit(Verb.SET, (*one.path, "amps"), bigger, f"load {load:.1f} A"),) if bigger and borne else ()
+    more = f" {bigger:g} A would do for the load{'' if borne else ', not for these wires'}." if bigger else ""
     return FUSE_03.at(
         f"fuse {one.name}",
         one.path,
@@ -293,18 +301,14 @@ def wants_own_fuse(worked: Worked) -> Iterator[Finding]:
                 f"fuse {one.name}",
                 one.path,
                 f"{one.name} feeds {named(shy)} together with {named(sorted({p.device for p in takers}))}.",
-                f"{named(shy).capitalize()} usually {'have' if len(shy) > 1 else 'has'} a fuse of its own "
-                "[common practice].",
+                f"{named(shy).capitalize()} usually go on a fuse of their own [common practice].",
                 "Give each its own fuse where the box has room.",
                 subject=one.name,
             )
 
 
 def _group(words: str) -> str:
-    for word in ("injector", "fuel pump", "wideband", "coil"):
-        if word in words.lower():
-            return word
-    return ""
+    return next((group for word, group in OWN_FUSE if word in words.lower()), "")
 
 
 def nothing_behind(worked: Worked) -> Iterator[Finding]:

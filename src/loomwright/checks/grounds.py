@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
 from loomwright.checks.looking import labels, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
@@ -37,6 +37,7 @@ GND_03: Final = Entry(
     "One loose pin takes all power grounds of the controller with it.",
     PRACTICE,
     ("circuits",),
+    levels=SHOPS,
 )
 DRIVE_01: Final = Entry(
     "DRIVE-01",

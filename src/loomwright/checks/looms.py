@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.checks.entry import NOTE, Entry
+from loomwright.checks.entry import NOTE, SHOPS, Entry
 from loomwright.checks.looking import many, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
@@ -18,6 +18,7 @@ SPARE_01: Final = Entry(
     "The sensor somebody wants next year needs a wire through the trunk.",
     PRACTICE,
     ("cut list",),
+    levels=SHOPS,
 )
 COLOUR_01: Final = Entry(
     "COLOUR-01",
