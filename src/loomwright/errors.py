@@ -41,7 +41,7 @@ class ChangedMeanwhile(LoomwrightError):
     def __init__(self, file: Path | str) -> None:
         self.file = str(file)
         super().__init__(
-            f"{self.file} was changed since it was read. Nothing was written; read it again and repeat the edit."
+            f"{self.file} was changed since it was read. Nothing was written; read it and edit again."
         )
 
 

@@ -159,7 +159,7 @@ def load_share_max(rule: Literal["general", "building"] = "general") -> Figure:
 
 
 def cold_ohm(kind: FuseKind, rating_a: float) -> Figure | None:
-    """Return the cold resistance of a fuse [ohm] where a sheet prints one. Source: data sheets, second-hand."""
+    """Return the cold resistance of a fuse [ohm] where one is printed. Source: data sheets, second-hand."""
     part = _part(kind, f"{rating_a:g}", "cold_mohm")
     return Figure(part.number("value") / 1000, source_of(part)) if part else None
 

@@ -22,12 +22,16 @@ def summary(done: WorkedJob) -> str:
     """Return one line: job, size of the loom, how many findings of each severity."""
     routed = done.worked.routed
     groups = [g for g in grouped(done.findings) if not g.findings[0].accepted]
-    counts = ", ".join(f"{sum(g.severity is s for g in groups)} {s}s" for s in Severity)
+    counts = ", ".join(_counted(sum(g.severity is s for g in groups), s) for s in Severity)
     sections = sum(len(t.sections) for t in routed.trees)
     return (
         f"{done.worked.job.title}: {len(done.worked.job.devices)} devices, {len(routed.wires)} wires, "
         f"{sections} sections, {len(routed.splices)} splices. {counts}. Digest {done.digest}."
     )
+
+
+def _counted(number: int, severity: Severity) -> str:
+    return f"{number} {severity}{'' if number == 1 else 's'}"
 
 
 def _group_lines(done: WorkedJob, group: FindingGroup) -> Iterator[str]:
