@@ -165,24 +165,27 @@ def pair_far_apart(worked: Worked) -> Iterator[Finding]:
     for cable in job.cables:
         if cable.kind is not CableKind.PAIR or len(cable.circuits) != 2:
             continue
-        a, b = cable.circuits
-        at = {p.end: p for p in live_pins(job, a)}
-        for other in live_pins(job, b):
-            pin = at.get(other.end)
-            connector = job.connector[other.end]
-            face = face_of(job, connector)
-            if pin is None or face is None or _beside(face, pin.cavity, other.cavity):
-                continue
-            yield PAIR_03.at(
-                f"{pin.id} and {other.cavity}",
-                other.path,
-                f"{cable.name} enters {connector.end} at cavities {pin.cavity} and {other.cavity}, apart "
-                f"from "
-                "each other.",
-                "A pair sits in neighbouring cavities; 25 to 40 mm untwisted are usual [common practice].",
-                "Swap cavities where the controller lets you, and keep the open stretch short.",
-                subject=f"{cable.name} {connector.end}",
-            )
+        yield from _far_apart(job, cable)
+
+
+def _far_apart(job: Job, cable: Cable) -> Iterator[Finding]:
+    """One finding for every plug where no two cavities of the pair are neighbours."""
+    firsts, seconds = (live_pins(job, name) for name in cable.circuits)
+    for end in sorted({p.end for p in firsts} & {p.end for p in seconds}):
+        connector = job.connector[end]
+        face = face_of(job, connector)
+        pairs = [(a, b) for a in firsts for b in seconds if a.end == b.end == end]
+        if face is None or any(_beside(face, a.cavity, b.cavity) for a, b in pairs):
+            continue
+        one, other = pairs[0]
+        yield PAIR_03.at(
+            f"{one.id} and {other.cavity}",
+            other.path,
+            f"{cable.name} enters {end} at cavities {one.cavity} and {other.cavity}, apart from each other.",
+            "A pair sits in neighbouring cavities; 25 to 40 mm untwisted are usual [common practice].",
+            "Swap cavities where the controller lets you, and keep the open stretch short.",
+            subject=f"{cable.name} {end}",
+        )
 
 
 def _beside(face: Face, a: str, b: str) -> bool:
