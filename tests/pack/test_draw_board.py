@@ -133,7 +133,7 @@ def test_two_bars_of_100_mm_and_the_words_that_tell_how_it_is_seen():
         assert spans == [(0.0, pytest.approx(100.0)), (pytest.approx(100.0), 0.0)]
         shown = words(drawing)
         assert "seen from above: looking outward from the datum 9 o'clock is left" in shown
-        assert "Invented car · revision B · 0123456789" in shown
+        assert "invented data · Invented car · revision B · 0123456789" in shown
 
 
 def test_a_stamp_is_laid_over_the_board_often():

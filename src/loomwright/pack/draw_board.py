@@ -12,7 +12,7 @@ from loomwright.model.tree import Tree
 from loomwright.pack.draw_board_ends import End, end_marks, end_of, end_outlines, end_words
 from loomwright.pack.draw_board_head import HeadBox, bars_and_key, stamps
 from loomwright.pack.draw_board_symbols import symbol, symbol_outline
-from loomwright.pack.draw_place import INK, SYMBOL, Label, Room, Words, around, beside, folded, strip
+from loomwright.pack.draw_place import DENSE, INK, SYMBOL, Label, Room, Words, around, beside, folded, strip
 from loomwright.pack.lettering import shortened
 from loomwright.pack.marks import (
     CHAIN,
@@ -69,7 +69,9 @@ def board_drawing(worked: Worked, board: Board, stamp: str = "", head: PackHead 
     _take_lines(laid, room)
     labels = tuple(_labels(laid, room))
     pale = tuple(stamps(board, stamp, room))
-    box = HeadBox(f"Forming board, loom {board.loom}", head, stamp, board.width_mm, board.height_mm)
+    box = HeadBox(
+        f"Forming board, loom {board.loom}", head, stamp, worked.job.demo, board.width_mm, board.height_mm
+    )
     block, top_mm = bars_and_key(box, room)
     marks: list[Mark] = [*_sections(board), *pale]
     for end in laid.ends:
@@ -147,7 +149,7 @@ def _take_lines(laid: _Laid, room: Room) -> None:
             room.take(strip(a, b, section.finished_mm / 2 + 0.8), INK)
     for end in laid.ends:
         for outline in end_outlines(end):
-            room.take(outline, INK)
+            room.take(outline, DENSE)
     width = {section.section: section.finished_mm for section in laid.board.sections}
     for mark in laid.board.marks:
         room.take(symbol_outline(mark, width[mark.section]), SYMBOL)
@@ -237,7 +239,10 @@ def _section_words(laid: _Laid, section: BoardSection) -> tuple[Words, ...]:
 def _mark_words(laid: _Laid, mark: BoardMark) -> tuple[Words, ...]:
     section = laid.tree.by_name[_name(mark)]
     if mark.kind == "splice":
-        return (Words(mark.words, NAME_MM, True), Words(f"{mark.mm:.0f} mm from {section.inner}", WORDS_MM))
+        return (
+            Words(mark.words, NAME_MM, True),
+            Words(f"{mark.mm:.0f} mm from {section.inner}, to {section.outer}", WORDS_MM),
+        )
     if mark.kind == "tie":
         words = shortened(f"{mark.words}, {mark.mm:.0f} from {section.inner}", MOST_MM, WORDS_MM)
         return (Words(words, WORDS_MM),)

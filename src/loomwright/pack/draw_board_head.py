@@ -42,6 +42,7 @@ class HeadBox:
     title: str
     head: PackHead
     stamp: str
+    demo: bool
     width_mm: float
     height_mm: float
 
@@ -98,7 +99,7 @@ def _lines(box: HeadBox) -> Iterator[tuple[str, float, bool, float]]:
     stamp = f"   {box.stamp}" if box.stamp else ""
     revision = f"revision {box.head.revision}" if box.head.revision else "not issued"
     yield f"{box.title}{stamp}", 5.0, True, 9.0
-    parts = (box.head.job, revision, box.head.issued, box.head.digest)
+    parts = ("invented data" if box.demo else "", box.head.job, revision, box.head.issued, box.head.digest)
     yield " · ".join(part for part in parts if part), 3.5, False, 17.0
     yield SEEN, 3.5, True, 25.0
     yield FULL_SIZE, 3.5, False, 31.5

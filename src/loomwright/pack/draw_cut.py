@@ -16,11 +16,11 @@ from loomwright.sizing.bundles import TRIO_IN_CIRCLE
 from loomwright.sizing.choices import stock_of
 from loomwright.sizing.sized import Bundle
 
-LARGEST_MM: Final = 78.0  # drawn diameter of the bundle; two fit side by side on A4 upright; ours
+LARGEST_MM: Final = 76.0  # drawn diameter of the bundle; two fit side by side on A4 upright; ours
 LARGEST_SCALE: Final = 8.0
 HEAD_MM: Final = 13.0
 FOOT_MM: Final = 10.0
-WIDE_MM: Final = 87.0
+WIDE_MM: Final = 84.0
 NUMBER_MM: Final = 2.6
 LEAST_MM: Final = 1.1  # smallest letters drawn; smaller circles stay empty; ours
 CABLE: Final = Pen(width_mm=0.7)

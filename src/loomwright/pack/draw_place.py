@@ -17,12 +17,14 @@ Corners = tuple[Point, ...]
 
 WORDS: Final = 100.0  # what it costs to lie over other words; all costs are ours
 INK: Final = 20.0
+DENSE: Final = 60.0  # hatching, housings
 SYMBOL: Final = 6.0
 OUTSIDE: Final = 2000.0
-LEADER_SHARE: Final = 0.2  # of what it would cost a label, for the line that leads to one
+LEADER_SHARE: Final = 0.06  # of what it would cost a label, for the line that leads to one
 CELL_MM: Final = 40.0
 PITCH: Final = 1.55  # from base line to base line, in capital heights
 LOW: Final = 0.35  # below the lowest base line, in capital heights
+ASIDE_MM: Final = 1.0  # kept free left and right of words; ours
 LEADER_FROM_MM: Final = 11.0  # words farther off than this get a line to what they name
 DISTANCES_MM: Final = (0.0, 6.0, 14.0, 26.0, 42.0, 62.0, 90.0, 130.0)
 
@@ -90,7 +92,7 @@ def block(lines: Sequence[Words], centre: Point, side: Side = "middle", angle_de
         top -= PITCH * line.height_mm
         place = at(x, top + LOW * line.height_mm)
         texts.append(Text(place, line.text, line.height_mm, side, "base", angle_deg, line.bold))
-    w, h = wide / 2, high / 2
+    w, h = wide / 2 + ASIDE_MM, high / 2
     return Label(tuple(texts), (at(-w, -h), at(w, -h), at(w, h), at(-w, h)))
 
 
@@ -249,8 +251,11 @@ class Room:
         for cell in _cells(around_it):
             self._cells.setdefault(cell, []).append(len(self._things) - 1)
 
-    def cost(self, corners: Corners, least: float = 0.0) -> float:
-        """Return what lying here costs, counting only things that cost more than `least`."""
+    def cost(self, corners: Corners, least: float = 0.0, most: float = math.inf) -> float:
+        """Return what lying here costs, counting only things that cost more than `least`.
+
+        Counting ends where the sum reaches `most`.
+        """
         mine = _box(corners)
         total = 0.0 if self.box.encloses(mine) else OUTSIDE
         seen: set[int] = set()
@@ -260,6 +265,8 @@ class Room:
             other, their, cost = self._things[index]
             if cost > least and mine.meets(their) and overlap(corners, other):
                 total += cost
+                if total >= most:
+                    break
         return total
 
     def place(self, candidates: Iterable[Label], symbols: bool = True) -> Label:
@@ -272,10 +279,10 @@ class Room:
         best: Label | None = None
         least = math.inf
         for one in candidates:
-            price = self.cost(one.corners, 0.0 if symbols else SYMBOL)
+            price = self.cost(one.corners, 0.0 if symbols else SYMBOL, least)
             if one.leader and price < least:
                 thin = strip(one.leader.start, one.leader.end, 0.2)
-                price += self.cost(thin, INK) + LEADER_SHARE * self.cost(thin)
+                price += self.cost(thin, DENSE) + LEADER_SHARE * self.cost(thin)
             if price < least:
                 best, least = one, price
             if price == 0.0:
