@@ -1,6 +1,5 @@
 """What is at every end of a loom, and how the coverings beside it go on."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -94,7 +93,7 @@ def _end(
     out = tree.out_of.get(name, ())
     beside = section or (out[0] if len(out) == 1 else None)
     piece = sized.sleeve.get(section_key(tree.loom, beside.name)) if beside else None
-    classes = _contacts(connector, at)
+    classes = _contacts(connector, at, sized)
     count: dict[str, int] = {}
     for _, kind in classes:
         count[kind] = count.get(kind, 0) + 1
@@ -114,14 +113,20 @@ def _end(
     )
 
 
-def _contacts(connector: Connector | None, at: list[tuple[Wire, WireEnd]]) -> list[tuple[str, str]]:
+def _contacts(
+    connector: Connector | None, at: list[tuple[Wire, WireEnd]], sized: Sized
+) -> list[tuple[str, str]]:
     """(pin, contact class) of every contact or ring crimped at an end; one contact a cavity."""
     pins = {p.id: p for p in connector.pins} if connector else {}
-    found: Mapping[str, str] = {
-        e.name: (pins[e.name].contact if e.name in pins else "") or (connector.contact if connector else "")
-        for _, e in at
-        if e.kind is EndKind.PIN
-    }
+    found: dict[str, str] = {}
+    for wire, end in at:
+        if end.kind is EndKind.PIN:
+            row = sized.conductor.get(wire.identity)
+            fitted = next((fit.contact for fit in row.fits if fit.pin == end.name), "") if row else ""
+            named = (pins[end.name].contact if end.name in pins else "") or (
+                connector.contact if connector else ""
+            )
+            found[end.name] = named or fitted
     rings = [(e.name, RING) for _, e in at if e.kind is EndKind.STUD]
     return [*sorted(found.items()), *rings]
 
