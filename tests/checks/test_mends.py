@@ -9,7 +9,6 @@ from checks.test_every_code import FIRES
 from loomwright.jobfile.edit_text import apply
 from loomwright.jobfile.toml_text import read_text
 
-
 MENDED = ("PIN-06", "FUSE-03", "FUSE-04", "FACE-01", "HOLE-01", "HOLE-04", "MATE-01", "DEVICE-01")
 
 

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.calc.fuses import boat_rule_max_a, load_share_max
+from loomwright.calc.fuses import boat_rule_max_a, load_share_max, may_carry_a
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
 from loomwright.checks.looking import labels, live_pins, many, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
+from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
 from loomwright.library.fuses import FuseType, fuse_types
 from loomwright.model.circuit import Protection
@@ -15,6 +16,7 @@ from loomwright.model.words import CircuitKind, Side
 from loomwright.routing.routed import Wire
 from loomwright.sizing.loads import Loads
 from loomwright.sizing.nets import nets_of
+from loomwright.sizing.shorts import BLADES
 from loomwright.sizing.sized import Conductor
 from loomwright.sources import PRACTICE, Mark, Source
 
@@ -166,11 +168,22 @@ def _above(one: Protection, above: list[Row]) -> Finding:
         one.path,
         f"{one.name} is {one.amps:g} A for {labels([w for w, _ in above])}; {wire.label} is "
         f"{row.size.words}, carries {row.load_a:.1f} A of the {row.heat_limit_a:.1f} A that heat allows; "
-        f"{cleared}.",
+        f"{cleared}"
+        f"{_never_forced(one)}.",
         f"The guide chart gives that wire {row.guide_fuse_a:g} A (AC 43.13-1B Table 11-3 [standard]).",
         "Keep it if the sums convince you, or take a smaller fuse or a thicker wire.",
         subject=one.name,
     )
+
+
+def _never_forced(one: Protection) -> str:
+    """What a blade fuse may carry for ever, in words; "" where nothing is published of its kind."""
+    kind = dict(BLADES).get(one.kind)
+    try:
+        amps = may_carry_a(kind, one.amps).value if kind is not None else 0.0
+    except OutOfRange:
+        return ""
+    return f"; below {amps:.1f} A nothing forces the fuse to open" if amps else ""
 
 
 def close_to_load(worked: Worked) -> Iterator[Finding]:
