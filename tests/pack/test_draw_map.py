@@ -27,7 +27,7 @@ def test_every_section_is_on_a_map_with_length_wires_and_diameter(name, size):
 
 
 @pytest.mark.parametrize("name", JOBS)
-@pytest.mark.parametrize("size", [(WIDE_MM, HIGH_MM), (176.0, 220.0)])
+@pytest.mark.parametrize("size", [(WIDE_MM, HIGH_MM), (176.0, 220.0), (150.0, 100.0)])
 def test_it_fits_the_page_and_words_keep_clear(name, size):
     for _, _, drawings in maps(name, *size):
         for drawing in drawings:

@@ -72,7 +72,7 @@ def board_drawing(worked: Worked, board: Board, stamp: str = "", head: PackHead 
     box = HeadBox(
         f"Forming board, loom {board.loom}", head, stamp, worked.job.demo, board.width_mm, board.height_mm
     )
-    block, top_mm = bars_and_key(box, room)
+    block, right_mm, top_mm = bars_and_key(box, room)
     marks: list[Mark] = [*_sections(board), *pale]
     for end in laid.ends:
         marks.append(Group(f"end:{end.name}", tuple(end_marks(end))))
@@ -80,7 +80,8 @@ def board_drawing(worked: Worked, board: Board, stamp: str = "", head: PackHead 
     marks += _points(board)
     for label in labels:
         marks += [*((label.leader,) if label.leader else ()), *label.texts]
-    return Drawing(box.title, board.width_mm, max(board.height_mm, top_mm), (*marks, *block))
+    wide, high = max(board.width_mm, right_mm), max(board.height_mm, top_mm)
+    return Drawing(box.title, wide, high, (*marks, *block))
 
 
 def _ends(worked: Worked, board: Board, tree: Tree) -> tuple[End, ...]:

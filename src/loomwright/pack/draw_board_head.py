@@ -47,15 +47,15 @@ class HeadBox:
     height_mm: float
 
 
-def bars_and_key(box: HeadBox, room: Room) -> tuple[tuple[Mark, ...], float]:
-    """Return the block, laid where the board is free, and the height the drawing needs for it [mm].
+def bars_and_key(box: HeadBox, room: Room) -> tuple[tuple[Mark, ...], float, float]:
+    """Return the block, laid where the board is free, and the width and height a drawing needs for it [mm].
 
     Args:
         box: what to say
         room: what stands on the board so far
     """
     at = _free(box, room)
-    return (*_block(box, at), *_corner()), at[1] + HIGH_MM + GAP_MM
+    return (*_block(box, at), *_corner()), at[0] + WIDE_MM + GAP_MM, at[1] + HIGH_MM + GAP_MM
 
 
 def _free(box: HeadBox, room: Room) -> Point:

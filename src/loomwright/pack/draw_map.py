@@ -96,14 +96,14 @@ def _split(page: _Page, part: _Part) -> Iterator[_Part]:
     further: list[_Part] = []
     while not _fits(page, part):
         own = [s for s in _sections(page, part) if s.outer in page.tree.out_of and s.name not in part.cut]
-        tried = [(s, _Part(s.inner, (), (s,), frozenset())) for s in own]
+        tried = [(s, _Part(s.inner, (), (s,), part.cut & below(page.tree, s.name))) for s in own]
         tried = [(s, one) for s, one in tried if s not in (*part.left, *part.right)]
         fitting = [(s, one) for s, one in tried if _fits(page, one)]
         if not fitting:
             break
         gone = frozenset().union(*(below(page.tree, name) for name in part.cut))
         s, one = max(fitting, key=lambda x: (len(below(page.tree, x[0].name) - gone), x[0].name))
-        further.append(_Part(one.start, (), one.right, part.cut & below(page.tree, s.name)))
+        further.append(one)
         part = _Part(part.start, part.left, part.right, (part.cut - below(page.tree, s.name)) | {s.name})
     yield part
     yield from further
