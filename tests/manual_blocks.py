@@ -24,7 +24,7 @@ from loomwright.cli import main
 from loomwright.demos import demo_folder
 
 ROOT = Path(__file__).parent.parent
-BEFORE = "python3 start.py "
+BEFORE = "python3 start.py"
 SKIP = "..."
 TASK = re.compile(r"<!-- (job|write|append|run)(?:: (.*?))? -->\n(?:```\w*\n(.*?)```\n?)?", re.S)
 
@@ -80,9 +80,10 @@ def commands(block: str) -> Iterator[tuple[str, tuple[str, ...]]]:
 def run(command: str, folder: Path) -> tuple[int, tuple[str, ...]]:
     if not command.startswith(BEFORE):
         raise ValueError(f"the manual runs only start.py, not: {command}")
+    words = shlex.split(command.removeprefix(BEFORE)) or ["demo"]  # what start.py does with no words
     out = io.StringIO()
     with contextlib.chdir(folder), contextlib.redirect_stdout(out), contextlib.redirect_stderr(out):
-        code = main(shlex.split(command.removeprefix(BEFORE)))
+        code = main(words)
     return code, tuple(line.rstrip() for line in out.getvalue().rstrip("\n").split("\n"))
 
 
