@@ -9,6 +9,7 @@ from typing import Final
 from loomwright.cli.progress import working
 from loomwright.cli.report import summary
 from loomwright.job import WorkedJob, keep, work_out
+from loomwright.sheets.beside import second_process
 from loomwright.sheets.write_pack import Written, write_pack
 
 PACK_FOLDER: Final = "pack"
@@ -42,32 +43,29 @@ def write_papers(
     except ValueError:
         print(f"The date {issued} can't be read. Write it as YYYY-MM-DD.", file=sys.stderr)
         return 2
-    with working("Working out the loom", quiet=as_json):
-        done = work_out(folder)
-    target = out if out is not None else done.read.folder / PACK_FOLDER
-    if target.exists() and not target.is_dir():
-        print(f"{target} is a file. Name a folder to write to.", file=sys.stderr)
-        return 2
-    keep(done)
-    with working("Writing the papers", quiet=as_json):
-        worked = done.worked
-        size = paper or worked.job.paper
-        written = write_pack(worked, done.findings, done.digest, target, issued, size, tile_paper, measured)
+    with second_process() as beside:
+        with working("Working out the loom", quiet=as_json):
+            done = work_out(folder)
+        target = out if out is not None else done.read.folder / PACK_FOLDER
+        if target.exists() and not target.is_dir():
+            print(f"{target} is a file. Name a folder to write to.", file=sys.stderr)
+            return 2
+        keep(done)
+        with working("Writing the papers", quiet=as_json):
+            size = paper or done.worked.job.paper
+            written = write_pack(
+                done.worked, done.findings, done.digest, target, issued, size, tile_paper, measured, beside
+            )
     print(_json(done, written) if as_json else _words(done, written))
     return 1 if done.faults else 0
 
 
 def _words(done: WorkedJob, written: Written) -> str:
     rows = [summary(done), f"Written to {written.folder}:"]
-    wide = max(len(link.file) for link in written.links)
-    rows.append(f"  {'index.html':{wide}}  start here")
-    for link in written.links:
-        prints = (
-            f" ({link.count} {'sheet' if link.count == 1 else 'sheets'} of {link.paper})"
-            if link.count
-            else ""
-        )
-        rows.append(f"  {link.file:{wide}}  {link.words}{prints}")
+    wide = max(len(one.name) for one in written.files)
+    rows.append(f"  {written.front.name:{wide}}  start here")
+    for one in written.files:
+        rows.append(f"  {one.name:{wide}}  {one.words}" + (f" ({one.prints})" if one.prints else ""))
     if done.faults:
         rows.append(
             f"Sheets that {len(done.faults)} faults touch are stamped NOT FOR BUILD. See: loomwright check"
@@ -81,12 +79,10 @@ def _json(done: WorkedJob, written: Written) -> str:
         "digest": done.digest,
         "faults": len(done.faults),
         "folder": str(written.folder),
+        "front": str(written.front),
         "files": [
-            {"file": "index.html", "words": "front page", "sheets": 0, "paper": ""},
-            *(
-                {"file": one.file, "words": one.words, "sheets": one.count, "paper": one.paper}
-                for one in written.links
-            ),
+            {"file": one.name, "words": one.words, "sheets": one.count, "paper": one.paper}
+            for one in written.files
         ],
     }
     return json.dumps(found, indent=1, ensure_ascii=False)

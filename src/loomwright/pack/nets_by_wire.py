@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from loomwright.model.circuit import Circuit
 from loomwright.model.words import Side
-from loomwright.pack.view import View
-from loomwright.routing.routed import EndKind, Wire
+from loomwright.pack.view import View, end_words
+from loomwright.routing.routed import EndKind, Wire, WireEnd
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +29,9 @@ class Reading:
     joint_ohm: float
 
     @property
-    def ohm(self) -> float:
-        """What a four-wire meter should show [ohm]."""
-        return self.wire_ohm + self.joint_ohm
+    def ohm(self) -> float | None:
+        """What a four-wire meter should show [ohm]; None where a screen is on the way."""
+        return None if any(w.screen for w in self.wires) else self.wire_ohm + self.joint_ohm
 
 
 def wire_ohm(view: View, wire: Wire) -> float:
@@ -42,22 +42,26 @@ def wire_ohm(view: View, wire: Wire) -> float:
 
 
 def readings(view: View) -> tuple[Reading, ...]:
-    """Return the measurements of every circuit, each from its giving pin; screens are left out."""
+    """Return the measurements of every circuit, each from its giving pin."""
     return tuple(r for c in view.job.circuits for r in _of_circuit(view, c))
 
 
 def _of_circuit(view: View, circuit: Circuit) -> Iterator[Reading]:
-    wires = [w for w in view.routed.wires_of.get(circuit.name, ()) if not w.screen]
     beside: dict[str, list[tuple[str, Wire]]] = {}
     ends: dict[str, EndKind] = {}
-    for w in wires:
+    for w in view.routed.wires_of.get(circuit.name, ()):
         for one, other in ((w.a, w.b), (w.b, w.a)):
-            beside.setdefault(one.name, []).append((other.name, w))
-            ends[one.name] = one.kind
+            beside.setdefault(_node(one), []).append((_node(other), w))
+            ends[_node(one)] = one.kind
     seen: set[str] = set()
     for start in _starts(view, circuit, ends):
         if start not in seen:
             yield from _from(view, circuit.name, start, beside, ends, seen)
+
+
+def _node(end: WireEnd) -> str:
+    """A pin's or splice's own name; words for an end that has none."""
+    return end_words(end) if end.kind in (EndKind.SEALED, EndKind.DRAIN_CUT) else end.name
 
 
 def _starts(view: View, circuit: Circuit, ends: dict[str, EndKind]) -> list[str]:

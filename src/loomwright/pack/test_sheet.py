@@ -48,7 +48,7 @@ INTRO: Final = (
 HOW: Final = (
     "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice, "
     "{source}. A beeper tells right pin and open, no more; a hand meter reads to 0.1 ohm; only a four-wire "
-    "meter sees these figures."
+    "meter sees these figures. A screen has none: the beep counts."
 )
 LOAD_WORDS: Final = (
     "Feeds and grounds with 5 A through them (a 21 W lamp draws about 2 A: scale the figure), some seconds "
@@ -102,7 +102,7 @@ def _continuity(r: Reading) -> Row:
 
 
 def _loaded(r: Reading) -> Row:
-    return (r.start, r.end, r.circuit, 1000 * LOAD_A * r.wire_ohm, 1000 * LOAD_A * r.ohm, "", "")
+    return (r.start, r.end, r.circuit, 1000 * LOAD_A * r.wire_ohm, 1000 * LOAD_A * (r.ohm or 0.0), "", "")
 
 
 def _carries(view: View, r: Reading) -> bool:
@@ -147,12 +147,10 @@ def _screens(view: View) -> Iterator[Row]:
     for wire in view.routed.wires:
         if not wire.screen:
             continue
-        ends = sorted((wire.a, wire.b), key=lambda e: e.kind is EndKind.DRAIN_CUT)
-        drained, other = ends
         what = f"screen of {wire.cable} ({wire.label})"
-        yield (what, f"{drained.name} and the screen", "0 ohm, a beep", "", "")
-        if other.kind is EndKind.DRAIN_CUT:
-            yield (what, f"screen at {other.name} and everything there", "over 1 MOhm", "", "")
+        for end in (wire.a, wire.b):
+            if end.kind is EndKind.DRAIN_CUT:
+                yield (what, f"screen at {end.name} and everything there", "over 1 MOhm", "", "")
 
 
 def _buses(view: View) -> Iterator[Row]:

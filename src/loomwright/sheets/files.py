@@ -5,11 +5,38 @@ import os
 import tempfile
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Final
 
 LIST_FILE: Final = "pack.json"  # what the pack consists of; the next one removes what it no longer has
 LETTERS: Final = 48  # of a name in a file name
+
+
+@dataclass(frozen=True, slots=True)
+class PackFile:
+    """One file of a pack.
+
+    Attributes:
+        name: path below the pack's folder, with forward slashes
+        words: what it is
+        data: its bytes
+        count: sheets of paper it prints on, 0 = it isn't printed
+        paper: paper to put in
+    """
+
+    name: str
+    words: str
+    data: bytes
+    count: int = 0
+    paper: str = ""
+
+    @property
+    def prints(self) -> str:
+        """How much paper it takes: "41 sheets of A4", "" where it isn't printed."""
+        return (
+            f"{self.count} {'sheet' if self.count == 1 else 'sheets'} of {self.paper}" if self.count else ""
+        )
 
 
 def safe_name(text: str, taken: Iterable[str] = ()) -> str:

@@ -1,13 +1,13 @@
 """The front page of a pack: one self-contained HTML page with links to every file and the findings."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from html import escape
 from typing import Final
 from urllib.parse import quote
 
 from loomwright.findings import Finding, FindingGroup, Severity, grouped
 from loomwright.pack.pages import PackHead
+from loomwright.sheets.files import PackFile
 
 STYLE: Final = (
     "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;color:#111}"
@@ -20,31 +20,14 @@ STYLE: Final = (
 MOST_PLACES: Final = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Linked:
-    """One file on the front page.
-
-    Attributes:
-        file: path below the pack's folder, with forward slashes
-        words: what it is
-        count: sheets of paper it prints on, 0 = it isn't printed
-        paper: paper to put in
-    """
-
-    file: str
-    words: str
-    count: int = 0
-    paper: str = ""
-
-
 def front_page(
-    head: PackHead, links: Iterable[Linked], stamped: Iterable[str], findings: tuple[Finding, ...]
+    head: PackHead, files: Iterable[PackFile], stamped: Iterable[str], findings: tuple[Finding, ...]
 ) -> bytes:
     """Return the page; every word of the job is escaped and every link quoted.
 
     Args:
         head: job, revision, digest
-        links: files in the order to show
+        files: files in the order to show
         stamped: sheets that are not for build
         findings: all findings, accepted ones marked
     """
@@ -61,7 +44,7 @@ def front_page(
         f"<p>{escape(tail)} · digest {escape(head.digest)}</p>",
         stamp,
         "<h2>Papers</h2><table><tr><th>file</th><th>what it is</th><th>prints on</th></tr>",
-        *map(_link, links),
+        *map(_link, files),
         "</table><h2>Findings</h2>",
         *(map(_group, grouped(findings)) if findings else ("<p>Nothing was found wrong.</p>",)),
         f"<p><small>{escape(head.foot)}</small></p></body></html>",
@@ -69,12 +52,10 @@ def front_page(
     return "\n".join(part for part in parts if part).encode()
 
 
-def _link(one: Linked) -> str:
-    prints = f"{one.count} sheets of {one.paper}" if one.count > 1 else f"1 sheet of {one.paper}"
-    prints = prints if one.count and one.paper else ""
+def _link(one: PackFile) -> str:
     return (
-        f'<tr><td><a href="{quote(one.file)}">{escape(one.file)}</a></td>'
-        f"<td>{escape(one.words)}</td><td>{escape(prints)}</td></tr>"
+        f'<tr><td><a href="{quote(one.name)}">{escape(one.name)}</a></td>'
+        f"<td>{escape(one.words)}</td><td>{escape(one.prints)}</td></tr>"
     )
 
 

@@ -21,6 +21,7 @@ from loomwright.pack.marks import (
     Point,
     Polygon,
     Text,
+    bounds,
     placed,
     reach_mm,
 )
@@ -145,15 +146,25 @@ def _page(plan: TilePlan, marks: tuple[Mark, ...]) -> PdfPage:
 
 def tile_page(drawing: Drawing, plan: TilePlan, tile: Tile) -> PdfPage:
     """Return one tile as a page."""
+    return _tile_page(drawing.title, _boxed(drawing), plan, tile)
+
+
+def _boxed(drawing: Drawing) -> tuple[tuple[Mark, Box], ...]:
+    """Return every mark with the rectangle around it, worked out once for all tiles."""
+    return tuple((mark, bounds(mark)) for mark in drawing.marks)
+
+
+def _tile_page(title: str, boxed: tuple[tuple[Mark, Box], ...], plan: TilePlan, tile: Tile) -> PdfPage:
     page = _page_box(plan)
     window = Box(page.left + SIDE_BAND_MM, page.bottom + FOOT_BAND_MM, page.right, page.top)
-    reach = max((reach_mm(mark) for mark in drawing.marks), default=0.0)
-    inner = clipped(drawing.marks, tile.window.grown(reach))  # a wide line may reach in from outside
+    reach = max((reach_mm(mark) for mark, _ in boxed), default=0.0)
+    around = tile.window.grown(reach)  # a wide line may reach in from outside
+    inner = clipped((mark for mark, box in boxed if around.meets(box)), around)
     seen = Group(f"tile {tile.name}", inner, tile.window)
     shown = placed(seen, window.left - tile.window.left, window.bottom - tile.window.bottom)
     frame = _rectangle(window, Pen(width_mm=0.1, ink=PALE))
     upright = bar((page.left + 3.5, window.bottom + 2.0), True, "100 mm")
-    marks = (frame, shown, *_seams(plan, tile, window), *upright, *_foot(plan, tile, drawing.title, page))
+    marks = (frame, shown, *_seams(plan, tile, window), *upright, *_foot(plan, tile, title, page))
     return _page(plan, marks)
 
 
@@ -224,5 +235,7 @@ def tiles_pdf(drawing: Drawing, plan: TilePlan) -> bytes:
         drawing: the drawing the plan was made for
         plan: from `tile_plan`
     """
-    pages = (overview_page(drawing, plan), *(tile_page(drawing, plan, tile) for tile in plan.tiles))
+    boxed = _boxed(drawing)
+    tiles = (_tile_page(drawing.title, boxed, plan, tile) for tile in plan.tiles)
+    pages = (overview_page(drawing, plan), *tiles)
     return pages_pdf(drawing.title, pages)
