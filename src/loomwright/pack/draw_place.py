@@ -229,9 +229,10 @@ def _parted(a: Corners, b: Corners) -> bool:
     """Whether an edge of `a` has all of `a` on one side and all of `b` on the other."""
     for (x1, y1), (x2, y2) in zip(a, (*a[1:], a[0]), strict=True):
         nx, ny = y1 - y2, x2 - x1
-        mine = [nx * x + ny * y for x, y in a]
-        other = [nx * x + ny * y for x, y in b]
-        if max(mine) <= min(other) + 1e-9 or max(other) <= min(mine) + 1e-9:
+        edge = nx * x1 + ny * y1
+        inside = max((nx * x + ny * y - edge for x, y in a), key=abs)
+        sign = -1.0 if inside > 0 else 1.0
+        if all(sign * (nx * x + ny * y - edge) >= -1e-9 for x, y in b):
             return True
     return False
 

@@ -7,7 +7,7 @@ Two weights of one condensed sans carry all words; a third face stands in for ch
 import struct
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Final
@@ -158,6 +158,7 @@ def runs(text: str, bold: bool) -> tuple[tuple[Face, str], ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=16384)
 def width_em(text: str, bold: bool = False) -> float:
     """Return the width of a text in ems, without kerning (kerning only narrows or leaves it, within 1 %)."""
     return sum(_letter_em(letter, bold) for letter in clean(text))
