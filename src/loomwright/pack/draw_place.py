@@ -226,13 +226,13 @@ def overlap(a: Corners, b: Corners) -> bool:
 
 
 def _parted(a: Corners, b: Corners) -> bool:
-    """Whether an edge of `a` has all of `a` on one side and all of `b` on the other."""
-    for (x1, y1), (x2, y2) in zip(a, (*a[1:], a[0]), strict=True):
+    """Whether a line along an edge of `a` parts it from `b`; the opposite edges of a rectangle are alike."""
+    for n in range(2 if len(a) == 4 else len(a)):
+        (x1, y1), (x2, y2) = a[n], a[(n + 1) % len(a)]
         nx, ny = y1 - y2, x2 - x1
-        edge = nx * x1 + ny * y1
-        inside = max((nx * x + ny * y - edge for x, y in a), key=abs)
-        sign = -1.0 if inside > 0 else 1.0
-        if all(sign * (nx * x + ny * y - edge) >= -1e-9 for x, y in b):
+        mine = [nx * x + ny * y for x, y in a]
+        other = [nx * x + ny * y for x, y in b]
+        if max(mine) <= min(other) + 1e-9 or max(other) <= min(mine) + 1e-9:
             return True
     return False
 
