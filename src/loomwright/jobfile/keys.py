@@ -3,6 +3,7 @@
 from dataclasses import dataclass, fields
 from enum import StrEnum
 from functools import cached_property
+from types import MappingProxyType
 from typing import Final
 
 from loomwright.model.shop import Shop
@@ -18,6 +19,14 @@ from loomwright.model.words import (
 )
 
 FORMAT: Final = 1
+MOST_MM: Final = 100_000.0
+MOST: Final = 1_000_000.0
+BOUNDS: Final = MappingProxyType(
+    {"mm": (0.0, MOST_MM), "A": (0.0, 10_000.0), "V": (-60.0, 60.0), "degrees C": (-273.0, 2000.0)}
+)
+"""Least and greatest number of a unit, where a key names no other: beyond it is a slip of the hand; ours."""
+LEAST_MM: Final = 0.1
+"""Least length of what has to be longer than nothing; ours."""
 
 
 class Form(StrEnum):
@@ -92,12 +101,14 @@ def _flags(*names: str) -> tuple[Key, ...]:
 
 
 def _mm(*names: str, needed: bool = False) -> tuple[Key, ...]:
-    return tuple(Key(name, Form.NUMBER, "mm", 0.0, needed=needed) for name in names)
+    return tuple(_number(name, "mm", needed=needed) for name in names)
 
 
-def _number(name: str, unit: str, low: float | None = 0.0, **more: float | bool) -> Key:
-    high = more.get("high")
-    return Key(name, Form.NUMBER, unit, low, high, bool(more.get("above")), needed=bool(more.get("needed")))
+def _number(name: str, unit: str, low: float | None = None, **more: float | bool) -> Key:
+    least, most = BOUNDS.get(unit, (0.0, MOST))
+    least = least if low is None else low
+    most = more.get("high", most)
+    return Key(name, Form.NUMBER, unit, least, most, bool(more.get("above")), needed=bool(more.get("needed")))
 
 
 _KINDS: Final = tuple(CircuitKind)
@@ -160,7 +171,7 @@ CABLE: Final = (
     _text("kind", *CableKind, needed=True),
     Key("circuits", Form.TEXTS, needed=True),
     *_texts("stock", "screen"),
-    _number("pitch_mm", "mm", above=True),
+    _number("pitch_mm", "mm", LEAST_MM),
 )
 
 TAP: Final = (
@@ -169,9 +180,9 @@ TAP: Final = (
     _text("side", *_SIDES),
     _number("amps", "A"),
     *_texts("colour", "size", "plug", "cavity", "place", "system", "area"),
-    _number("key_off_v", "V", None),
-    _number("key_on_v", "V", None),
-    _number("cranking_v", "V", None),
+    _number("key_off_v", "V"),
+    _number("key_on_v", "V"),
+    _number("cranking_v", "V"),
 )
 
 MEASURED_TO: Final = ("centre", "wire exit", "mating face", "device")
@@ -187,7 +198,7 @@ ROPE: Final = (
 
 SECTION: Final = (
     _text("loom"),
-    _number("mm", "mm", above=True, needed=True),
+    _number("mm", "mm", LEAST_MM, needed=True),
     *_mm("give_mm"),
     _text("measured_to", *MEASURED_TO),
     _text("method", *METHODS),
@@ -195,7 +206,7 @@ SECTION: Final = (
 
 BUILD: Final = (
     _text("loom"),
-    _number("mm", "mm", above=True, needed=True),
+    _number("mm", "mm", LEAST_MM, needed=True),
     *_mm("give_mm"),
     _text("reason"),
 )
@@ -206,19 +217,19 @@ NEAR: Final = (
     *_mm("at_mm", "over_mm"),
     *_texts("shielded_by", "words"),
     *_flags("crosses", "above"),
-    _number("temperature_c", "degrees C", None),
+    _number("temperature_c", "degrees C"),
 )
 
 PASSES: Final = (
     *_texts("area", "via", "sleeve", "photo"),
-    _number("air_c", "degrees C", None),
+    _number("air_c", "degrees C"),
     Key("near", Form.LIST, keys=NEAR),
     Key(
         "bends",
         Form.LIST,
         keys=(
             *_mm("at_mm", needed=True),
-            _number("radius_mm", "mm", above=True, needed=True),
+            _number("radius_mm", "mm", LEAST_MM, needed=True),
             _number("angle_deg", "degrees", high=180.0, needed=True),
             *_mm("support_mm"),
         ),
@@ -226,7 +237,7 @@ PASSES: Final = (
     Key("ties", Form.LIST, keys=(*_mm("at_mm", needed=True), *_texts("to", "what"))),
     _text("covering", *_COVERINGS),
     _text("lay", *_LAYS),
-    _number("measured_od_mm", "mm", above=True),
+    _number("measured_od_mm", "mm", LEAST_MM),
     *_mm("loop_mm"),
 )
 
@@ -236,12 +247,19 @@ _SHOP_WORDS: Final = tuple(
 SHOP_NUMBERS: Final = tuple(
     f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "covering", "colours")
 )
+_SHOP_LEAST: Final = MappingProxyType({"cut_step_mm": LEAST_MM, "pair_pitch_mm": LEAST_MM})
+
+
+def _shop_number(name: str) -> Key:
+    return _number(name, "mm" if name.endswith("_mm") else "", _SHOP_LEAST.get(name))
+
+
 SHOP: Final = (
     *_texts(*_SHOP_WORDS),
     _text("lay", *_LAYS),
     _text("covering", *_COVERINGS),
     Key("colours", Form.TEXTS),
-    *(_number(name, "mm" if name.endswith("_mm") else "") for name in SHOP_NUMBERS),
+    *(_shop_number(name) for name in SHOP_NUMBERS),
 )
 
 ROOT: Final = Key(
@@ -255,7 +273,7 @@ ROOT: Final = Key(
             keys=(
                 *_texts("title", "customer", "car", "revision"),
                 *_flags("demo"),
-                _number("volts", "V", above=True, high=60.0),
+                _number("volts", "V", 0.0, above=True),
                 _text("level", *Level),
                 _text("paper", "A4", "Letter"),
             ),
@@ -271,7 +289,7 @@ ROOT: Final = Key(
             "area",
             Form.NAMED,
             keys=(
-                _number("air_c", "degrees C", None, needed=True),
+                _number("air_c", "degrees C", needed=True),
                 *_mm("moves_mm"),
                 _text("side", "bay", "cabin"),
                 *_flags("splash"),
@@ -282,7 +300,7 @@ ROOT: Final = Key(
             Form.NAMED,
             keys=(
                 _text("datum", needed=True),
-                _number("hole_mm", "mm", above=True),
+                _number("hole_mm", "mm", LEAST_MM),
                 *_texts("area", "words"),
                 Key("terminators", Form.WHOLE, low=0),
             ),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from loomwright.jobfile.read_pins import Draft, Sides, check_cavity, pin_of
+from loomwright.jobfile.read_pins import Draft, Sides, check_cavity, pin_of, sound_cavities
 from loomwright.jobfile.read_table import Entry, Notes
 from loomwright.library.kinds import Kind
 from loomwright.model.device import Connector, Device, Pin, Tap
@@ -43,7 +43,7 @@ def plan_device(entry: Entry, kinds: Mapping[str, Kind], notes: Notes) -> Plan:
     found = []
     for connector, label in connectors:
         drafts = []
-        for cavity in connector.entries("cavity"):
+        for cavity in sound_cavities(connector.entries("cavity"), notes):
             known = cavities.get(f"{label}.{cavity.name}") or cavities.get(cavity.name)
             if known is None and kind and kind.stud_rings and len(cavities) == 1:
                 known = kind.cavities[0]  # a stud takes any name

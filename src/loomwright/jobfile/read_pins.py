@@ -1,6 +1,7 @@
 """Tell what every pin is for: from the job, from its device kind, else from the rest of its circuit."""
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -28,6 +29,7 @@ PRECEDENCE: Final = (
 """Which kind a circuit takes when its pins name several: the one that asks for most care is first (ours)."""
 
 _HOME: Final = "ground"  # family that is the home of a ground
+_NO_CAVITY: Final = re.compile(r"[:|/\n]")
 _NO_SIDE: Final = (CircuitKind.BUS, CircuitKind.SPARE)
 
 
@@ -214,3 +216,18 @@ def check_cavity(draft: Draft, kind: str, cavities: Mapping[str, object], notes:
         "Correct the cavity, or say what it is for with kind and side.",
         Severity.CAUTION,
     )
+
+
+def sound_cavities(entries: Iterable[Entry], notes: Notes) -> Iterator[Entry]:
+    """Yield the cavities whose names can stand in the names of pins and wires; note the others."""
+    for entry in entries:
+        if entry.name and not _NO_CAVITY.search(entry.name):
+            yield entry
+        else:
+            notes.add(
+                "FILE-08",
+                entry.path,
+                f'A cavity is called "{entry.name}".',
+                'The name of a cavity is not empty and is written without ":", "|" and "/".',
+                "Give it the name moulded beside it; the wire in it is left out until then.",
+            )

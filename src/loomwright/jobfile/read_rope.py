@@ -7,7 +7,7 @@ from typing import Final
 from loomwright.edits import Path
 from loomwright.errors import Unreadable
 from loomwright.jobfile.exit_words import exit_words
-from loomwright.jobfile.keys import MEASURED_TO
+from loomwright.jobfile.keys import MEASURED_TO, MOST_MM
 from loomwright.jobfile.read_table import Entry, Notes
 from loomwright.jobfile.table_file import TableRow, number_in, table_of
 from loomwright.jobfile.toml_write import path_words
@@ -86,7 +86,7 @@ def _row_fault(path: Path, what: str, remedy: str, notes: Notes, code: str = "FI
 
 
 def _is_mm(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value < 1e6
+    return isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MM
 
 
 def _reading(row: object, path: Path, ground: Ground, notes: Notes) -> Reading | None:
@@ -140,7 +140,7 @@ def _file_readings(entry: Entry, ground: Ground, notes: Notes) -> list[Reading |
 def _file_reading(row: TableRow, name: str, path: Path, ground: Ground, notes: Notes) -> Reading | None:
     point, mm, give = row["point"], number_in(row["mm"]), number_in(row["give"])
     to = row["measured to"].lower() or ("wire exit" if point in ground.ends else "centre")
-    if not point or mm is None or mm < 0 or (row["give"] and give is None) or to not in MEASURED_TO:
+    if not point or mm is None or not _is_mm(mm) or (row["give"] and give is None) or to not in MEASURED_TO:
         notes.add(
             "FILE-10",
             path,
