@@ -40,6 +40,8 @@ def _group_lines(done: WorkedJob, group: FindingGroup) -> Iterator[str]:
     yield f"{group.severity.upper():8}{group.code}  {_at(done, first)}{kept}"
     yield f"        {first.what_is} {first.should}"
     yield f"        {first.remedy}"
+    if first.key != f"{first.code} {first.place.words}" and not first.accepted:
+        yield f'        To keep it, accept "{first.key}".'
     more = group.findings[1:]
     if more:
         named = ", ".join(f.place.words for f in more[:SHOWN_PLACES])

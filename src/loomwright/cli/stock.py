@@ -106,4 +106,4 @@ def _fields(item: Any) -> Iterable[tuple[str, str]]:
     for key in item.__dataclass_fields__:
         value = getattr(item, key)
         if not isinstance(value, tuple) and value not in ("", None):
-            yield key, str(value)
+            yield key, f"{value:.4g}" if isinstance(value, float) else str(value)
