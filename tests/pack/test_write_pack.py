@@ -73,7 +73,7 @@ def test_the_cut_list_reads_back_from_csv_and_xlsx(folder):
 
 def test_one_worksheet_a_paper_of_tables(folder):
     names = openpyxl.load_workbook(folder / "tables.xlsx").sheetnames
-    for title in ("Device register", "Circuits", "Conductors", "Route", "Cut list", "Pinouts", "Parts list"):
+    for title in ("Device register", "Circuits", "Conductors", "Cut list", "Pinouts", "Parts list"):
         assert title in names
 
 
@@ -103,7 +103,14 @@ def test_the_front_page_links_only_to_files_that_are_there(folder):
     assert all((folder / link).is_file() for link in page.found)
 
 
-TRICKS = ('<script>alert("x")</script>', "=HYPERLINK(0)", "../../../etc/x", "#set page(", "a\x00b\nc", "''; --")
+TRICKS = (
+    '<script>alert("x")</script>',
+    "=HYPERLINK(0)",
+    "../../../etc/x",
+    "#set page(",
+    "a\x00b\nc",
+    "''; --",
+)
 
 
 @pytest.mark.parametrize("trick", TRICKS)

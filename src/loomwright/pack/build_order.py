@@ -24,6 +24,7 @@ INTRO: Final = (
     "Work from top to bottom. NO WAY BACK marks a step that can't be undone: look twice. Rules are named "
     "in brackets; cannot: the parts don't allow it otherwise; should: practice."
 )
+ITEM_LETTERS: Final = 330  # of a step's items; ours
 BIG_STEPS: Final = 90  # a longer list is set in plain type, to stay a booklet; ours
 
 
@@ -58,10 +59,21 @@ def build_order(view: View) -> Sheet:
 def _row(view: View, step: BuildStep) -> Row:
     loom = f"{step.loom}: " if step.loom and len(view.trees) > 1 else ""
     said = [f"{loom}{step.words}"]
-    said += [", ".join(step.items)] if step.items else []
+    said += [_items(step)] if step.items else []
     said += [f"({', '.join(step.rules)})"] if step.rules else []
     said += ["NO WAY BACK."] if step.irreversible else []
     return (step.number, " ".join(said), None, "")
+
+
+def _items(step: BuildStep) -> str:
+    """Return what a step works on; a long row of wires stands on another paper and is named only."""
+    words = ", ".join(step.items)
+    if len(words) <= ITEM_LETTERS:
+        return words + "."
+    if step.phase == "lay up":
+        return "Wires and exits: see the branch-point cards."
+    shown = words[:ITEM_LETTERS].rsplit(", ", 1)[0]
+    return f"{shown} and more, {len(step.items)} in all."
 
 
 def _rules(view: View) -> Table:

@@ -15,7 +15,7 @@ COLUMNS: Final = (
     Column("to"),
     Column("trim", "mm"),
     Column("done", kind="tick"),
-    Column("actual", "mm", "blank", width_mm=16.0),
+    Column("actual", "mm", "blank", width_mm=17.5),
     Column("initials", kind="blank", width_mm=19.0),
 )
 SUM_COLUMNS: Final = (

@@ -32,11 +32,10 @@ def labels(view: View) -> Sheet:
     found: dict[str, dict[tuple[str, str], list[Label]]] = {}
     for one in view.built.labels:
         found.setdefault(one.kind, {}).setdefault((one.of, one.text), []).append(one)
-    groups = tuple(
-        RowGroup(tuple(_row(same) for same in kind.values()), f"Labels: {name}")
+    blocks = tuple(
+        Table(COLUMNS, (RowGroup(tuple(_row(same) for same in kind.values()), f"Labels: {name}"),))
         for name, kind in found.items()
     )
-    blocks = (Table(COLUMNS, groups),) if groups else ()
     return Sheet("labels", "Labels", blocks, INTRO, stamps=view.stamps("labels"))
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from loomwright.model.circuit import Circuit
 from loomwright.model.words import Side
 from loomwright.pack.view import View, end_words
 from loomwright.routing.routed import EndKind, Wire, WireEnd
@@ -43,20 +42,22 @@ def wire_ohm(view: View, wire: Wire) -> float:
 
 def readings(view: View) -> tuple[Reading, ...]:
     """Return the measurements of every circuit, each from its giving pin."""
-    return tuple(r for c in view.job.circuits for r in _of_circuit(view, c))
+    names = [c.name for c in view.job.circuits]
+    spares = sorted(set(view.routed.wires_of).difference(names))
+    return tuple(r for name in (*names, *spares) for r in _of_circuit(view, name))
 
 
-def _of_circuit(view: View, circuit: Circuit) -> Iterator[Reading]:
+def _of_circuit(view: View, circuit: str) -> Iterator[Reading]:
     beside: dict[str, list[tuple[str, Wire]]] = {}
     ends: dict[str, EndKind] = {}
-    for w in view.routed.wires_of.get(circuit.name, ()):
+    for w in view.routed.wires_of.get(circuit, ()):
         for one, other in ((w.a, w.b), (w.b, w.a)):
             beside.setdefault(_node(one), []).append((_node(other), w))
             ends[_node(one)] = one.kind
     seen: set[str] = set()
     for start in _starts(view, circuit, ends):
         if start not in seen:
-            yield from _from(view, circuit.name, start, beside, ends, seen)
+            yield from _from(view, circuit, start, beside, ends, seen)
 
 
 def _node(end: WireEnd) -> str:
@@ -64,9 +65,9 @@ def _node(end: WireEnd) -> str:
     return end_words(end) if end.kind in (EndKind.SEALED, EndKind.DRAIN_CUT) else end.name
 
 
-def _starts(view: View, circuit: Circuit, ends: dict[str, EndKind]) -> list[str]:
+def _starts(view: View, circuit: str, ends: dict[str, EndKind]) -> list[str]:
     """Where a probe stays: a giving pin, else a controller's, else any end; never a splice."""
-    pins = {p.id: p for p in view.job.pins_of.get(circuit.name, ())}
+    pins = {p.id: p for p in view.job.pins_of.get(circuit, ())}
 
     def rank(name: str) -> tuple[bool, bool, str]:
         pin = pins.get(name)

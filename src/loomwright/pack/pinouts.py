@@ -3,7 +3,7 @@
 from typing import Final
 
 from loomwright.library.faces import Face
-from loomwright.model.device import Connector, Pin
+from loomwright.model.device import Connector, Pin, Tap
 from loomwright.pack.draw_faces import face_drawings, wire_words
 from loomwright.pack.pages import (
     NOT_PRINTED,
@@ -54,7 +54,7 @@ UNCHECKED_INTRO: Final = (
     "so in the job (face_checked = true); the stamp then goes."
 )
 SMALL_FACE: Final = 8  # cavities; ours
-FACE_MM: Final = (52.0, 75.0)  # printed height of a small face and of any other, at most; ours
+FACE_MM: Final = (66.0, 75.0)  # printed height of a small face and of any other, at most; ours
 
 
 def pinouts(view: View) -> tuple[Sheet, ...]:
@@ -109,12 +109,28 @@ def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
     if face is not None:
         pairs.append(("Latch", f"{face.latch or 'none'} (wire side)"))
         pairs.append(("Face", f"{face.name}, {face.source.mark}"))
+    pairs += _tap(view.job.device[plug.device].tap)
     pairs += [("Mates with", plug.mates)] if plug.mates else []
     pairs += [("Boot", plug.boot)] if plug.boot else []
     pairs += [("Through the bulkhead", plug.through_bulkhead)] if plug.through_bulkhead else []
     if unchecked(view, plug):
         pairs.append(("Compared with part", ""))
     return Facts(tuple(pairs), across=3)
+
+
+def _tap(tap: Tap | None) -> list[tuple[str, str]]:
+    """What is known of one of the car's own wires that is joined into."""
+    if tap is None:
+        return []
+    read = (("key off", tap.key_off_v), ("key on", tap.key_on_v), ("cranking", tap.cranking_v))
+    volts = ", ".join(f"{when} {volt:g} V" for when, volt in read if volt is not None)
+    found = [
+        ("Car's own wire", f"{tap.size} {tap.colour}".strip()),
+        ("Found at", ", ".join(w for w in (tap.place, tap.plug, tap.cavity and f"cavity {tap.cavity}") if w)),
+        ("Meter read", volts),
+        ("Belongs to", tap.system),
+    ]
+    return [(name, value) for name, value in found if value or name == "Meter read"]
 
 
 def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:

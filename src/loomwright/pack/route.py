@@ -17,7 +17,7 @@ COLUMNS: Final = (
     Column("passes (clear distance in mm)"),
     Column("ties at", "mm from inner end"),
     Column("bends"),
-    Column("beside"),
+    Column("beside, up to", "mm"),
     Column("seen", kind="tick"),
     Column("note at the car", kind="blank", width_mm=32.0),
 )
@@ -53,7 +53,7 @@ def _rows(view: View, tree: Tree) -> Iterator[Row]:
             "; ".join(near_words(n) for n in passes.near) if passes else "",
             _ties(passes),
             _bends(passes),
-            "; ".join(f"{c.section} for {c.until_mm:.0f} mm" for c in section.co_runs),
+            "; ".join(f"{c.section} {c.until_mm:.0f}" for c in section.co_runs),
             None,
             "",
         )

@@ -91,14 +91,19 @@ def sleeves(view: View) -> Sheet:
 
 
 def _slide_groups(view: View, several: bool) -> tuple[RowGroup, ...]:
-    found: dict[str, list[SlideOn]] = {}
+    splices = {(s.loom, s.name) for s in view.routed.splices}
+    found: dict[str, list[Row]] = {}
     for one in view.built.slide_on:
-        found.setdefault(f"{one.loom}: {one.end}" if several else one.end, []).append(one)
-    return tuple(RowGroup(tuple(map(_slide, rows)), f"At {name}") for name, rows in found.items())
+        loom = f"{one.loom}: " if several else ""
+        if (one.loom, one.end) in splices:
+            found.setdefault(f"{loom}splices", []).append(_slide(one, f"{one.end}: "))
+        else:
+            found.setdefault(f"{loom}at {one.end}", []).append(_slide(one))
+    return tuple(RowGroup(tuple(rows), name) for name, rows in found.items())
 
 
-def _slide(one: SlideOn) -> Row:
-    return (one.order, one.what, one.size, one.cut_mm or None, one.before, one.rule, None)
+def _slide(one: SlideOn, at: str = "") -> Row:
+    return (one.order, at + one.what, one.size, one.cut_mm or None, one.before, one.rule, None)
 
 
 def _piece(p: SleevePiece, several: bool) -> Row:

@@ -107,7 +107,8 @@ def _loaded(r: Reading) -> Row:
 
 def _carries(view: View, r: Reading) -> bool:
     kinds = (CircuitKind.FEED, CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
-    return view.job.circuit[r.circuit].kind in kinds
+    circuit = view.job.circuit.get(r.circuit)
+    return circuit is not None and circuit.kind in kinds
 
 
 def _probes(view: View, found: tuple[Reading, ...]) -> list[tuple[str, str]]:

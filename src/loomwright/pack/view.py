@@ -7,9 +7,10 @@ from typing import Final
 
 from loomwright.building.built import Built
 from loomwright.building.cautions import cautions_for
+from loomwright.checks.run import stamped_sheets
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
-from loomwright.findings import Finding, Severity
+from loomwright.findings import Finding
 from loomwright.library.colours import stripe
 from loomwright.library.contacts import contacts_of_size
 from loomwright.library.wires import WireSize
@@ -24,7 +25,6 @@ from loomwright.sizing.sized import Sized
 from loomwright.sources import Source
 
 END_WORDS: Final = (
-    (EndKind.SPLICE, "splice {}"),
     (EndKind.JOINT, "joint at {}"),
     (EndKind.SEALED, "sealed at {}"),
     (EndKind.DRAIN_CUT, "screen cut back at {}"),
@@ -76,8 +76,7 @@ class View:
     @cached_property
     def stamped(self) -> frozenset[str]:
         """Sheets an unaccepted fault touches."""
-        faults = (f for f in self.findings if f.severity is Severity.FAULT and not f.accepted)
-        return frozenset(name for f in faults for name in f.sheets)
+        return stamped_sheets(self.findings)
 
     @cached_property
     def wires_of_loom(self) -> dict[str, tuple[Wire, ...]]:
@@ -131,11 +130,12 @@ class View:
         cable = self.cables.get(wire.cable)
         if cable is None:
             return wire.circuit
-        return f"{wire.circuit} ({'screen of' if wire.screen else cable.kind} {cable.name})"
+        what = "screen of" if wire.screen else cable.kind.split()[-1]
+        return f"{wire.circuit} ({what} {cable.name})"
 
 
 def end_words(end: WireEnd) -> str:
-    """Return what a wire ends in: "INJ1:1", "splice SP3", "sealed at B4"."""
+    """Return what a wire ends in: "INJ1:1", "SP3", "sealed at B4"."""
     return dict(END_WORDS).get(end.kind, "{}").format(end.name)
 
 
