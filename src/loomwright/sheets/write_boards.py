@@ -1,5 +1,6 @@
 """The board of every loom as files: tiles, one large page, SVG and DXF."""
 
+import pickle
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -48,6 +49,12 @@ def check_measured(measured: tuple[float, float] | None) -> None:
     """
     if measured is not None:
         TRUE_PRINTER.measured(PRINTER, measured[0], measured[1], False)
+
+
+def board_files_of(task: bytes) -> tuple[PackFile, ...]:
+    """Return the files of a task that was pickled, as it travels to another process."""
+    found: BoardTask = pickle.loads(task)
+    return board_files(found)
 
 
 def board_files(task: BoardTask) -> tuple[PackFile, ...]:

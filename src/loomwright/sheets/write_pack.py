@@ -1,5 +1,6 @@
 """Every file of a pack, written from a worked-out job: sheets, tables, boards, front page."""
 
+import pickle
 import re
 from collections.abc import Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
@@ -18,7 +19,7 @@ from loomwright.pack.view import View
 from loomwright.sheets.csv_out import table_csv
 from loomwright.sheets.files import LIST_FILE, PackFile, list_text, remove_stale, write_whole
 from loomwright.sheets.front_page import front_page
-from loomwright.sheets.write_boards import BoardTask, board_files, check_measured, paper_named
+from loomwright.sheets.write_boards import BoardTask, board_files, board_files_of, check_measured, paper_named
 
 FRONT: Final = "index.html"
 PACK_PDF: Final = "build-pack.pdf"
@@ -74,7 +75,8 @@ def write_pack(
     check_measured(measured)
     head = pack_head(worked, digest, issued)
     task = BoardTask(worked, findings, head, tile_paper, measured)
-    drawing = beside.submit(board_files, task) if beside is not None else None
+    # Pickled here and now: the pool would do it in a thread of its own while the papers fill what is cached.
+    drawing = beside.submit(board_files_of, pickle.dumps(task)) if beside is not None else None
     sheets = papers(worked, findings, digest, issued)
     with ThreadPoolExecutor(1) as pool:
         pdf = pool.submit(_sheets_file, head, sheets, paper)
