@@ -94,8 +94,8 @@ def main() -> int:
         return 0
     for one in found:
         print(
-            f"{one.job}: {one.least_s:.2f} s at least of {list(one.seconds)}, {one.cpu_s:.2f} s of computing, "
-            f"{one.cores} cores; {one.files} files, {one.bytes / 1e6:.1f} MB, {one.sheets} sheets of paper"
+            f"{one.job}: {one.least_s:.2f} s at least of {list(one.seconds)}, "
+            f"{one.cpu_s:.2f} s of computing, {one.cores} cores; {one.files} files, {one.bytes / 1e6:.1f} MB, {one.sheets} sheets of paper"
         )
     print(f"Target: {TARGET_S:g} s for v8 on 2 cores.")
     return 0
