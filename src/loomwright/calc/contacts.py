@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from loomwright.errors import OutOfRange
 
@@ -45,13 +46,18 @@ class ContactFit:
         return not {self.area, self.grip, self.seal} & {Fit.TOO_THIN, Fit.TOO_THICK}
 
 
-def window_fit(low: float, high: float, window: Window | None) -> Fit:
+HALF_PRINTED_MM: Final = 0.005
+"""Half the last digit to which insulation and windows are printed [mm]."""
+
+
+def window_fit(low: float, high: float, window: Window | None, half_printed: float = 0.0) -> Fit:
     """Return how a size known between two limits sits in a window; both limits must be inside.
 
     Args:
         low: smallest it can be, above 0
         high: largest it can be, at least low
         window: what is taken, or None when the sheet gives none
+        half_printed: half the last digit to which sizes and window are printed, 0 or more
     Raises:
         OutOfRange: a limit is not above 0 or they are the wrong way round.
     Source: comparison; exact. A size sticking out on both sides counts as too thick.
@@ -66,9 +72,10 @@ def window_fit(low: float, high: float, window: Window | None) -> Fit:
         raise OutOfRange(
             "window", f"{window.low:g} to {window.high:g}", "rising", "check the contact's sheet"
         )
-    if high > window.high:
+    within = half_printed + 1e-9
+    if high > window.high + within:
         return Fit.TOO_THICK
-    return Fit.TOO_THIN if low < window.low else Fit.OK
+    return Fit.TOO_THIN if low < window.low - within else Fit.OK
 
 
 def contact_fit(
@@ -91,11 +98,10 @@ def contact_fit(
         seal: seal bore's range [mm]
     Raises:
         OutOfRange: an argument is outside.
-    Source: comparison with the contact's sheet; exact. Build-up behind the seal with lined sleeve is common
-    practice.
+    Source: comparison with the contact's sheet, diameters as printed (to half of 0.01 mm); exact. Build-up
+    behind the seal with lined sleeve is common practice.
     """
-    sealed = window_fit(od_min_mm, od_max_mm, seal)
-    build_up = max(0.0, seal.low - od_min_mm) if seal else 0.0
-    return ContactFit(
-        window_fit(area_mm2, area_mm2, area), window_fit(od_min_mm, od_max_mm, grip), sealed, build_up
-    )
+    sealed = window_fit(od_min_mm, od_max_mm, seal, HALF_PRINTED_MM)
+    gripped = window_fit(od_min_mm, od_max_mm, grip, HALF_PRINTED_MM)
+    build_up = seal.low - od_min_mm if seal and od_min_mm < seal.low - HALF_PRINTED_MM else 0.0
+    return ContactFit(window_fit(area_mm2, area_mm2, area), gripped, sealed, build_up)

@@ -238,31 +238,66 @@ def _drains(job: Job, cable: Cable) -> list[Pin]:
 
 
 def screen_drained_twice(worked: Worked) -> Iterator[Finding]:
-    """SCREEN-02: both ends of a screen reach a pin of the drain circuit."""
-    for wire in worked.routed.wires:
-        if not wire.screen or not wire.cable:
+    """SCREEN-02: a screen, followed through every plug it crosses, reaches pins of two devices."""
+    job = worked.job
+    for cable in job.cables:
+        if cable.kind is not CableKind.SCREENED or not cable.screen:
             continue
-        ends = [e for e in (wire.a, wire.b) if e.kind in (EndKind.PIN, EndKind.STUD, EndKind.JOINT)]
-        devices = [e.name.split(":", 1)[0] for e in ends if not _crosses(worked.job, e.name)]
-        if len(devices) == 2 and not _all_one(worked.job, devices):
-            cable = next((c for c in worked.job.cables if c.name == wire.cable), None)
+        for pins in _drained_at(worked, cable):
+            if len({job.connector[pin.rsplit(":", 1)[0]].device for pin in pins}) < 2:
+                continue
             yield SCREEN_02.at(
-                f"cable {wire.cable}",
-                cable.path if cable else (),
-                f"The screen of {wire.cable} is drained at {named(e.name for e in ends)}.",
-                "A screen is drained at one end, normally the controller's.",
+                f"cable {cable.name}",
+                cable.path,
+                f"The screen of {cable.name} is drained at {named(pins)}.",
+                "A screen is drained at one end, normally the controller's, however many plugs it crosses.",
                 "Take the drain circuit out of the device's cavity and cut the screen back there.",
-                subject=wire.cable,
+                subject=cable.name,
             )
+            break
 
 
-def _crosses(job: Job, pin: str) -> bool:
+def _drained_at(worked: Worked, cable: Cable) -> Iterator[tuple[str, ...]]:
+    """The pins that drain each electrical length of a cable's screen; mating halves only pass it on."""
+    steps: dict[str, set[str]] = {}
+    screens: list[str] = []
+    kinds = {EndKind.PIN, EndKind.STUD, EndKind.JOINT}
+    pins: set[str] = set()
+    for wire in worked.routed.wires_of.get(cable.screen, ()):
+        if wire.screen and wire.cable != cable.name:
+            continue
+        if wire.screen:
+            screens.append(wire.a.name)
+        pins |= {end.name for end in (wire.a, wire.b) if end.kind in kinds}
+        _join(steps, wire.a.name, wire.b.name)
+    halves = {pin for pin in pins if _passes_on(worked.job, pin)}
+    for crossing in worked.routed.crossings:
+        if crossing.circuit == cable.screen:
+            _join(steps, crossing.a, crossing.b)
+    seen: set[str] = set()
+    for start in screens:
+        if start in seen:
+            continue
+        length, waiting = {start}, [start]
+        while waiting:
+            here = waiting.pop()
+            if here in pins - halves and here != start:
+                continue
+            new = steps.get(here, set()) - length
+            length |= new
+            waiting.extend(sorted(new))
+        seen |= length - (pins - halves)
+        yield tuple(sorted(length & (pins - halves)))
+
+
+def _join(steps: dict[str, set[str]], a: str, b: str) -> None:
+    steps.setdefault(a, set()).add(b)
+    steps.setdefault(b, set()).add(a)
+
+
+def _passes_on(job: Job, pin: str) -> bool:
     connector = job.connector.get(pin.rsplit(":", 1)[0])
     return connector is not None and bool(connector.mates)
-
-
-def _all_one(job: Job, ends: list[str]) -> bool:
-    return len({job.connector[e].device for e in ends if e in job.connector}) < 2
 
 
 def screen_drained_at_device(worked: Worked) -> Iterator[Finding]:

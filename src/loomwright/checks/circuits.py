@@ -1,13 +1,13 @@
 """Circuits: a way home for every device, one giver, kinds that belong together, known currents."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, Entry
 from loomwright.checks.looking import POWER_RETURNS, RETURNS, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
-from loomwright.library.kinds import KindCavity, kinds
+from loomwright.library.kinds import Kind, KindCavity, kinds
 from loomwright.model.circuit import Circuit
 from loomwright.model.device import Device, Pin
 from loomwright.model.job import Job
@@ -132,13 +132,7 @@ def _lacking(device: Device) -> str:
     if not pins:
         return ""
     if kind is not None and not kind.roles_from_job:
-        used = {p.cavity for p in pins}
-        paired = {c.pair for c in kind.cavities if c.pair and c.cavity in used}
-        asked = [c for c in kind.cavities if _is_return(c) and (not c.pair or c.pair in paired)]
-        gone = [c for c in asked if c.cavity not in used]
-        working = [p for p in pins if p.kind not in RETURNS and p.kind is not CircuitKind.BUS]
-        if device.family == "port" or not working:
-            return ""
+        gone = () if device.family == "port" else _returns_gone(kind, {p.cavity: p.kind for p in pins})
         return named(f'cavity "{c.cavity}" ({c.words})' for c in gone)
     if device.family in NO_RETURN_ASKED or device.through:
         return ""
@@ -153,10 +147,39 @@ def _lacking(device: Device) -> str:
     return "its return" if (fed or supplied) and not home else ""
 
 
-def _is_return(cavity: KindCavity) -> bool:
-    if cavity.side is not Side.TAKES:
-        return False
-    return cavity.kind in RETURNS or cavity.kind is CircuitKind.DRIVE
+def _returns_gone(kind: Kind, used: Mapping[str, CircuitKind]) -> tuple[KindCavity, ...]:
+    """The ways home that used cavities of a device need and that have no circuit.
+
+    Grounds are asked for by what goes home through them. Where a device has no ground its drives are its way
+    home, each of them; where it has one they are inputs, and one of them is enough.
+    """
+    grounds = [c for c in kind.cavities if c.kind in RETURNS and c.side is Side.TAKES]
+    drives = [c for c in kind.cavities if c.kind is CircuitKind.DRIVE and c.side is Side.TAKES]
+    working = [
+        c
+        for c in kind.cavities
+        if used.get(c.cavity) not in (None, CircuitKind.BUS, *RETURNS) and c not in grounds
+    ]
+    if not working:
+        return ()
+    needed = [g for g in grounds if any(g in _homes(c, grounds) for c in working)]
+    pairs = {c.pair for c in kind.cavities if c.cavity in used}
+    inputs = [d for d in drives if not d.pair or d.pair in pairs]
+    if grounds and any(d.cavity in used for d in inputs):
+        inputs = []
+    asked = (*needed, *inputs)
+    return tuple(c for c in kind.cavities if c in asked and c.cavity not in used)
+
+
+def _homes(cavity: KindCavity, grounds: Sequence[KindCavity]) -> list[KindCavity]:
+    """The grounds through which a cavity's current goes home: its pair's own, else those of its sort."""
+    own = [g for g in grounds if g.pair and g.pair == cavity.pair]
+    if own:
+        return own
+    weak = cavity.kind in (CircuitKind.SIGNAL, CircuitKind.SENSOR_SUPPLY)
+    of_sort = [g for g in grounds if (g.kind is CircuitKind.SENSOR_GROUND) is weak]
+    loose = [g for g in of_sort if not g.pair]
+    return loose or of_sort or [g for g in grounds if not g.pair] or list(grounds)
 
 
 def no_giver(worked: Worked) -> Iterator[Finding]:

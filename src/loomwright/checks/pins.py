@@ -11,7 +11,7 @@ from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
 from loomwright.library.contacts import contact
 from loomwright.model.device import Connector, Pin
-from loomwright.model.words import CircuitKind, DeviceState
+from loomwright.model.words import CircuitKind, DeviceState, Supplied
 from loomwright.sizing.plugs import face_of
 from loomwright.sources import PRACTICE
 
@@ -191,10 +191,12 @@ def _sealed(connector: Connector, words: str) -> bool:
 
 
 def no_face(worked: Worked) -> Iterator[Finding]:
-    """PIN-07: a plug with two and more pins and no face."""
+    """PIN-07: a plug with two and more pins and no face; a moulded lead ends in wires, not in a plug."""
     for device in live(worked.job):
         for connector in device.connectors:
-            if len(connector.pins) > 1 and not connector.face and not on_stud(device):
+            if connector.supplied is Supplied.MOULDED_LEAD or on_stud(device):
+                continue
+            if len(connector.pins) > 1 and not connector.face:
                 yield PIN_07.at(
                     connector.end,
                     connector.path,

@@ -74,15 +74,18 @@ def _taps(worked: Worked) -> Iterator[tuple[Device, Tap]]:
             yield device, device.tap
 
 
-def _text(device: Device, tap: Tap, plug: bool) -> str:
-    circuits = " ".join(p.circuit for p in device.pins)
-    return f"{tap.system} {tap.plug if plug else ''} {device.words} {circuits}".lower()
+def _told(device: Device, tap: Tap) -> str:
+    """What a tap's wire belongs to: its system; where none is told, what its circuits are called.
+
+    Where the joint lies says nothing of the wire: many an ignition wire passes behind an airbag.
+    """
+    return (tap.system or " ".join(p.circuit for p in device.pins)).lower()
 
 
 def airbag_tap(worked: Worked) -> Iterator[Finding]:
     """TAP-01: anything that looks like airbag or seat-belt wiring."""
     for device, tap in _taps(worked):
-        word = next((w for w in NEVER_TOUCHED if _has(_text(device, tap, True), w)), "")
+        word = next((w for w in NEVER_TOUCHED if _has(_told(device, tap), w)), "")
         if word:
             yield TAP_01.at(
                 device.name,
@@ -102,7 +105,7 @@ def _has(text: str, word: str) -> bool:
 def brake_tap(worked: Worked) -> Iterator[Finding]:
     """TAP-02: brake, stability or steering wiring."""
     for device, tap in _taps(worked):
-        word = next((w for w in WITH_CARE if _has(_text(device, tap, False), w)), "")
+        word = next((w for w in WITH_CARE if _has(_told(device, tap), w)), "")
         if word:
             yield TAP_02.at(
                 device.name,
