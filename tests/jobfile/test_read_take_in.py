@@ -98,3 +98,10 @@ def test_taking_the_same_table_in_twice_changes_nothing(rows):
     own = {row[0]: row[1] for row in rows if row[1]}
     if len({(row[0], row[1]) for row in rows if row[1]}) == len(own):  # no device is given two kinds
         assert again.edits == ()
+def test_a_rope_end_in_the_column_of_devices_is_device_and_connector() -> None:
+    raw = b"device,cavity,circuit\nECU.A,60,air temperature\n,61,oil temperature\n"
+    taken = take_in({}, "pins.csv", raw)
+    assert [edit.path for edit in taken.edits] == [
+        ("device", "ECU", "connector", "A", "cavity", "60"),
+        ("device", "ECU", "connector", "A", "cavity", "61"),
+    ]

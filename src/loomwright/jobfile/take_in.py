@@ -113,9 +113,14 @@ class _TakeIn:
         self.before = ""
 
     def row(self, row: TableRow, device: str, connector: str) -> None:
-        """Take one row in; a row that names no device goes on with the one above it."""
+        """Take one row in; a row that names no device goes on with the one above it.
+
+        A rope end in the column of devices, "ECU.A", is device and connector.
+        """
         device = device or self.before
         self.before = device
+        if "." in device and not connector:
+            device, _, connector = device.partition(".")
         cavity, circuit = row["cavity"], row["circuit"]
         what = f"{device}{'.' + connector if connector else ''}{':' + cavity if cavity else ''}"
         refused = self._refusal(row, device, connector)
