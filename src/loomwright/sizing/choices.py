@@ -15,6 +15,7 @@ class Choice:
 
     Attributes:
         sizes: from the smallest allowed upward; one where the size is fixed
+        start: which of them is begun with: a size once given stays the smallest
         min_mm2: the smallest allowed area [mm2]
         floor: what sets the smallest, in words
         reason: the builder's reason where he fixed the size
@@ -26,6 +27,7 @@ class Choice:
     source: Source
     fixed: bool
     reason: str
+    start: int = 0
 
 
 def choices(job: Job, wires: tuple[Wire, ...]) -> dict[str, Choice]:
@@ -61,13 +63,8 @@ def _choice(job: Job, wire: Wire, kept: str) -> Choice:
         return Choice(fixed[:1], fixed[0].area_mm2, "builder", BUILDER, True, reason)
     floor, source, least = _floor(job, wire)
     allowed = tuple(s for s in sizes if s.area_mm2 >= least * 0.98) or sizes[-1:]
-    return Choice(_from_kept(allowed, kept), least, floor, source, False, "")
-
-
-def _from_kept(allowed: tuple[WireSize, ...], kept: str) -> tuple[WireSize, ...]:
-    """A size once given stays the smallest; it only grows."""
     start = next((i for i, size in enumerate(allowed) if size.label == kept), 0)
-    return allowed[start:]
+    return Choice(allowed, least, floor, source, False, "", start)
 
 
 def _sizes(name: str) -> tuple[WireSize, ...]:

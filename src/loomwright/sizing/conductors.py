@@ -92,10 +92,12 @@ def _governs(
 ) -> tuple[str, Source]:
     if choice.fixed:
         return choice.floor, choice.source
-    match grown.grew.get(name):
+    match grown.why.get(name):
         case "heat":
             return f"heat in {section.split('/', 1)[-1]}", heat or Source(Mark.OURS)
         case "drop":
             return "drop", Source(Mark.OURS, "Ohm's law, maker's largest resistance, hot")
-        case _:
+        case None:
             return choice.floor, choice.source
+        case kept:
+            return kept, Source(Mark.OURS)

@@ -18,6 +18,7 @@ from loomwright.sizing.drops import Path, Ways
 from loomwright.sizing.heat import Heat, Hottest
 from loomwright.sizing.loads import Load
 
+KEPT: Final = "sizes only grow; one smaller would do by now"
 INTERMITTENT_V: Final = 1.0  # AC 43.13-1B Table 11-6, 14 V intermittent
 
 
@@ -30,7 +31,8 @@ class Grown:
         hottest: its tightest place
         own_drop_v, conductor_c: of every wire
         worst_path: the path with the largest drop through a wire, where it is on one
-        grew: what made a wire grow last, "heat" or "drop"; absent = it stayed at its smallest
+        why: what forbids the next smaller size, "heat" or "drop"; KEPT = nothing any more; absent = there is
+            no smaller one
         rounds: how often everything was worked out
     """
 
@@ -39,7 +41,7 @@ class Grown:
     own_drop_v: dict[str, float]
     conductor_c: dict[str, float]
     worst_path: dict[str, Path]
-    grew: dict[str, str]
+    why: dict[str, str]
     rounds: int
 
 
@@ -59,8 +61,7 @@ def grow(
         ways: where every pin's current comes from and goes
         on_amps: on-current of every pin [A]
     """
-    step = dict.fromkeys(choices, 0)
-    grew: dict[str, str] = {}
+    step = {wire: choice.start for wire, choice in choices.items()}
     bundles = Heat(routed, loads)
     path_mm = {w.identity: w.path_mm for w in routed.wires}
     rounds = 0
@@ -72,15 +73,18 @@ def grow(
         heat = {w: _conductor_c(loads.get(w, Load()), hottest.get(w), size[w]) for w in size}
         drop = {w: _own_drop(mm, loads.get(w, Load()), size[w], heat[w]) for w, mm in path_mm.items()}
         worst = _worst_paths(ways.paths(drop, on_amps))
-        asked = dict(_too_hot(size, hottest, loads))
-        asked.update(_too_long(job, worst, drop, step, choices))
-        able = {w: why for w, why in asked.items() if _can_grow(choices[w], step[w])}
+        asked = dict.fromkeys((*_too_hot(size, hottest, loads), *_too_long(job, worst, drop, step, choices)))
+        able = [w for w in asked if _can_grow(choices[w], step[w])]
         if not able:
-            return Grown(size, hottest, drop, heat, worst, grew, rounds)
+            break
         changed = tuple(able)
-        for wire, why in able.items():
+        for wire in able:
             step[wire] += 1
-            grew[wire] = why
+    smaller = {wire: choices[wire].sizes[at - 1] for wire, at in step.items() if at}
+    why = dict.fromkeys(smaller, KEPT)
+    why.update(_would_lose_too_much(job, worst, drop, size, smaller))
+    why.update((w, "heat") for w in smaller if loads.get(w, Load()).heating_a > bundles.allows(w, smaller[w]))
+    return Grown(size, hottest, drop, heat, worst, why, rounds)
 
 
 def _can_grow(choice: Choice, at: int) -> bool:
@@ -111,11 +115,11 @@ def _worst_paths(paths: Iterable[Path]) -> dict[str, Path]:
 
 def _too_hot(
     size: Mapping[str, WireSize], hottest: Mapping[str, Hottest], loads: Mapping[str, Load]
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[str]:
     for wire in size:
         place = hottest.get(wire)
         if place is not None and place.amps > 0 and loads.get(wire, Load()).heating_a > place.amps:
-            yield wire, "heat"
+            yield wire
 
 
 def _too_long(
@@ -124,13 +128,28 @@ def _too_long(
     drop: Mapping[str, float],
     step: Mapping[str, int],
     choices: Mapping[str, Choice],
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[str]:
     """On every path that loses too much, the wire that loses most and can still grow."""
     for path in sorted({p.pin: p for p in worst.values()}.values(), key=lambda p: p.pin):
         if path.drop_v > limit_v(job, path.pin):
             able = [w for w in path.wires if _can_grow(choices[w], step[w])]
             if able:
-                yield max(able, key=lambda w: (drop[w], w)), "drop"
+                yield max(able, key=lambda w: (drop[w], w))
+
+
+def _would_lose_too_much(
+    job: Job,
+    worst: Mapping[str, Path],
+    drop: Mapping[str, float],
+    size: Mapping[str, WireSize],
+    smaller: Mapping[str, WireSize],
+) -> Iterator[tuple[str, str]]:
+    """The wires whose worst path would lose too much if they were one size smaller."""
+    for wire in (w for w in smaller if w in worst):
+        ratio = smaller[wire].ohm_per_m_20c_max / size[wire].ohm_per_m_20c_max
+        lost = worst[wire].drop_v + drop[wire] * (ratio - 1)
+        if lost > limit_v(job, worst[wire].pin):
+            yield wire, "drop"
 
 
 def limit_v(job: Job, pin_id: str) -> float:

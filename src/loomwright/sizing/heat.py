@@ -69,6 +69,15 @@ class Heat:
             self._hottest[wire] = min((self._places[key][build] for key in self._keys[wire]), key=_amps)
         return self._hottest
 
+    def allows(self, wire: str, size: WireSize) -> float:
+        """Return what a wire could carry at another size in the bundles as they are [A]."""
+        found = [math.inf]
+        for key in self._keys[wire]:
+            state = next(iter(self._places[key].values()))
+            limit = _limit(*_build(size), state.air_c, state.wires, state.loading_percent)
+            found.append(limit.amps if limit is not None else 0.0)
+        return min(found)
+
     def _in_section(self, key: str, size: Mapping[str, WireSize]) -> dict[Build, Hottest]:
         """What every build of wire in a section may carry there."""
         section, wires = self._section[key], self._wires[key]
