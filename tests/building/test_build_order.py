@@ -227,7 +227,7 @@ def test_labels_at_both_ends_of_every_wire(made):
     assert {x.kind for x in built.labels} == {"wire", "splice", "branch point", "plug", "loom"}
     assert all(25.0 <= x.width_mm <= 60.0 for x in built.labels)
     plug = next(x for x in built.labels if x.of == "INJ1")
-    assert plug.text == "INJ1, injector 1, 2 pins"
+    assert plug.text == "INJ1, injector 1, 2 way"
     plate = next(x for x in built.labels if x.kind == "loom")
     assert "invented" in plate.text  # demo data say so
 
@@ -241,7 +241,7 @@ def test_both_halves_of_a_mating_pair_carry_one_text():
     found, _ = trees(job)
     routed = route(job, found)
     texts = {x.of: x.text for x in build(job, routed, size_up(job, routed)).labels if x.kind == "plug"}
-    assert texts["INJ1"] == texts["CRK"] == "CRK / INJ1, 2 pins"
+    assert texts["INJ1"] == texts["CRK"] == "CRK / INJ1, 2 way"
 
 
 def test_exit_groups_hold_every_wire_once_and_the_core_goes_last(made):

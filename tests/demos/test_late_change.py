@@ -53,10 +53,8 @@ def splices(done: WorkedJob) -> dict[str, object]:
 
 
 def labels(done: WorkedJob) -> dict[str, object]:
-    """All labels but that of the controller's plug, whose own count of pins has changed."""
     wire = {w.label: w.identity for w in done.worked.routed.wires}
-    kept = [x for x in done.worked.built.labels if (x.kind, x.of) != ("plug", "ECU.B")]
-    return {f"{x.kind} {wire.get(x.of, x.of)} {x.place}": x.text for x in kept}
+    return {f"{x.kind} {wire.get(x.of, x.of)} {x.place}": x.text for x in done.worked.built.labels}
 
 
 def sizes(done: WorkedJob) -> dict[str, object]:

@@ -53,8 +53,8 @@ class End:
 
     @property
     def stud(self) -> bool:
-        """Rings on a stud."""
-        return bool(self.device and self.device.stud_rings)
+        """All that is crimped here are rings for studs; a fuse box with a stud and blades is a plug."""
+        return bool(self.contacts) and all(kind == RING for kind, _ in self.contacts)
 
     @property
     def circular(self) -> bool:

@@ -5,9 +5,12 @@ from typing import Final
 
 from loomwright.building.built import Label
 from loomwright.building.ends import End, ends_of, function_of
+from loomwright.library.kinds import kinds
+from loomwright.model.device import Connector
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing.routed import EndKind, Routed, Wire, WireEnd
+from loomwright.sizing.plugs import face_of
 from loomwright.sizing.sized import Sized
 
 CHARACTER_MM: Final = 1.8  # advance of a character 2.5 mm high, the least that can be read; ours
@@ -53,16 +56,28 @@ def _place(end: WireEnd) -> str:
 
 
 def _plug(job: Job, end: End) -> Label:
-    """Name, function, pin count; the same text on both halves of a mating pair."""
+    """Name, function, how many ways; the same text on both halves of a mating pair.
+
+    The ways are the cavities of its face, used or not, else those of the device's kind: a device added late
+    changes no label. Of a stud, and where neither is known, none are told.
+    """
     connector = end.connector
     assert connector is not None
     mate = job.connector.get(connector.mates)
-    halves = sorted((c.end, len(c.pins)) for c in (connector, mate) if c)
-    name = " / ".join(n for n, _ in halves)
+    halves = sorted((c for c in (connector, mate) if c), key=lambda c: c.end)
+    name = " / ".join(c.end for c in halves)
     words = "" if mate else function_of(end.device) if end.device else ""
-    pins = max(count for _, count in halves)
-    text = ", ".join(x for x in (name, words, f"{pins} pins" if pins > 1 else "1 pin") if x)
+    ways = 0 if end.stud else max(_ways(job, c) for c in halves)
+    text = ", ".join(x for x in (name, words, f"{ways} way" if ways else "") if x)
     return _label("plug", text, f"{FROM_BOOT_MM} mm behind the boot, read from the plug outward", end.name)
+
+
+def _ways(job: Job, connector: Connector) -> int:
+    face = face_of(job, connector)
+    if face is not None:
+        return len(face.cavities)
+    kind = kinds().get(job.device[connector.device].kind)
+    return len(kind.cavities) if kind is not None and not connector.name else 0
 
 
 def _plate(job: Job, tree: Tree) -> Label:

@@ -79,7 +79,9 @@ def _crimp(work: Work, end: End) -> Draft:
         words = f"Seal the spare ends at {end.name}: cap with glue-lined sleeve, label them."
     else:
         count = counted(sum(n for kind, n in end.contacts if kind != RING), "contact")
-        words = f"Strip and crimp {count} of {end.words}; look at each with a glass."
+        rings = sum(n for kind, n in end.contacts if kind == RING)
+        more = f" and {counted(rings, 'ring')}" if rings else ""
+        words = f"Strip and crimp {count}{more} of {end.words}; look at each with a glass."
         if end.connector and not late(end):
             words += " " + _insert_words(end)
     items = tuple(w.label for w in end.wires)

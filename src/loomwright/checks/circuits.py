@@ -176,7 +176,8 @@ def _homes(cavity: KindCavity, grounds: Sequence[KindCavity]) -> list[KindCavity
     own = [g for g in grounds if g.pair and g.pair == cavity.pair]
     if own:
         return own
-    weak = cavity.kind in (CircuitKind.SIGNAL, CircuitKind.SENSOR_SUPPLY)
+    logic = cavity.kind is CircuitKind.DRIVE and cavity.side is Side.TAKES
+    weak = logic or cavity.kind in (CircuitKind.SIGNAL, CircuitKind.SENSOR_SUPPLY)
     of_sort = [g for g in grounds if (g.kind is CircuitKind.SENSOR_GROUND) is weak]
     loose = [g for g in of_sort if not g.pair]
     return loose or of_sort or [g for g in grounds if not g.pair] or list(grounds)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import cited, live, many, named, on_stud
+from loomwright.checks.looking import cited, is_metal, live, many, named
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -187,7 +187,7 @@ def contact_not_known(worked: Worked) -> Iterator[Finding]:
 def contact_of_other_size(worked: Worked) -> Iterator[Finding]:
     """CONTACT-06: a named contact whose size isn't that of its cavity on the face."""
     for device in live(worked.job):
-        if on_stud(device):
+        if is_metal(device):
             continue
         for connector in device.connectors:
             wrong = list(_wrong_size(worked, connector))

@@ -4,10 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from loomwright.checks.worked import Worked
-from loomwright.model.device import Device, Pin
+from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Job
 from loomwright.model.tree import Section
 from loomwright.model.words import CircuitKind, DeviceState
+from loomwright.routing.field import METAL, on_stud
 from loomwright.routing.routed import Wire, section_key
 from loomwright.sources import Mark, Source
 
@@ -28,9 +29,15 @@ def live_pins(job: Job, circuit: str) -> tuple[Pin, ...]:
     )
 
 
-def on_stud(device: Device) -> bool:
-    """Return whether a device takes several rings on a stud or post, so that cavities mean nothing there."""
-    return device.stud_rings > 1 or device.family in ("ground", "stud")
+def is_metal(device: Device) -> bool:
+    """Return whether a device is a stud on bare metal: cavity names mean nothing there."""
+    return device.family in METAL
+
+
+def all_studs(job: Job, connector: Connector) -> bool:
+    """Return whether every used cavity of a connector is a stud or post that takes a ring."""
+    device = job.device[connector.device]
+    return all(on_stud(job, device, connector, pin) for pin in connector.pins)
 
 
 def cited(source: Source) -> str:

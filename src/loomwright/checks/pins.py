@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, live, live_pins, named, on_stud
+from loomwright.checks.looking import all_studs, is_metal, labels, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -12,6 +12,7 @@ from loomwright.findings import Finding
 from loomwright.library.contacts import contact
 from loomwright.model.device import Connector, Pin
 from loomwright.model.words import CircuitKind, DeviceState, Supplied
+from loomwright.routing.routed import EndKind, Wire
 from loomwright.sizing.plugs import face_of
 from loomwright.sources import PRACTICE
 
@@ -85,7 +86,7 @@ def _plain(cavity: str) -> str:
 def cavity_clash(worked: Worked) -> Iterator[Finding]:
     """PIN-01: two circuits in one cavity."""
     for device in live(worked.job):
-        if on_stud(device):
+        if is_metal(device):
             continue
         for connector in device.connectors:
             first: dict[str, Pin] = {}
@@ -105,10 +106,8 @@ def cavity_clash(worked: Worked) -> Iterator[Finding]:
 def two_wires_in_one_contact(worked: Worked) -> Iterator[Finding]:
     """PIN-02: a contact, not a ring on a stud, with more than one wire."""
     for device in live(worked.job):
-        if on_stud(device):
-            continue
         for pin in device.pins:
-            wires = [w for w in worked.routed.at_pin.get(pin.id, ()) if not w.screen]
+            wires = [w for w in worked.routed.at_pin.get(pin.id, ()) if not w.screen and not _ring(w, pin)]
             if len(wires) > 1:
                 yield PIN_02.at(
                     pin.id,
@@ -120,12 +119,16 @@ def two_wires_in_one_contact(worked: Worked) -> Iterator[Finding]:
                 )
 
 
+def _ring(wire: Wire, pin: Pin) -> bool:
+    return any(end.kind is EndKind.STUD and end.name == pin.id for end in (wire.a, wire.b))
+
+
 def cavity_not_on_face(worked: Worked) -> Iterator[Finding]:
     """PIN-03: a cavity the plug's face does not have."""
     for device in live(worked.job):
         for connector in device.connectors:
             face = face_of(worked.job, connector)
-            if face is None or on_stud(device):
+            if face is None or is_metal(device):
                 continue
             for pin in connector.pins:
                 if face.cavity(pin.cavity) is None:
@@ -194,7 +197,7 @@ def no_face(worked: Worked) -> Iterator[Finding]:
     """PIN-07: a plug with two and more pins and no face; a moulded lead ends in wires, not in a plug."""
     for device in live(worked.job):
         for connector in device.connectors:
-            if connector.supplied is Supplied.MOULDED_LEAD or on_stud(device):
+            if connector.supplied is Supplied.MOULDED_LEAD or all_studs(worked.job, connector):
                 continue
             if len(connector.pins) > 1 and not connector.face:
                 yield PIN_07.at(

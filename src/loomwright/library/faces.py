@@ -1,8 +1,9 @@
 """The faces of the library by name; every one generic and unchecked."""
 
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
+from loomwright.errors import LoomwrightError, OutOfRange
 from loomwright.library.face import (
     MATING_SIDE,
     MIRRORED,
@@ -26,6 +27,7 @@ __all__ = [
     "Outline",
     "checked",
     "face",
+    "face_named",
     "faces",
     "faces_by_name",
     "mating_side",
@@ -51,3 +53,30 @@ def face(name: str) -> Face:
         OutOfRange: there is none of that name; the message gives the nearest names.
     """
     return pick("face", name, faces())
+
+
+def face_named(name: str, own: Iterable[tuple[str, str]]) -> Face | None:
+    """Return a face by name, the builder's own before the library's; None = none of that name can be read.
+
+    Args:
+        name: as the job gives it; "" = none
+        own: name and text of the faces described in the job
+    """
+    if not name:
+        return None
+    text = next((text for known, text in own if known == name), None)
+    if text is not None:
+        return _own(name, text)
+    try:
+        return face(name)
+    except OutOfRange:
+        return None
+
+
+@lru_cache(maxsize=256)
+def _own(name: str, text: str) -> Face | None:
+    try:
+        found = parse_faces(text, f"face {name}")
+    except LoomwrightError:
+        return None
+    return found[0] if found else None

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.findings import Finding
+from loomwright.library.faces import face_named
 from loomwright.model.circuit import Circuit
 from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Job
@@ -18,6 +19,7 @@ from loomwright.routing.ways import Ways
 
 METAL: Final = ("ground", "stud")  # families whose studs sit on the engine or body
 STUD_FAMILIES: Final = ("power", "switch")  # families whose heavy terminals are studs
+RING: Final = "ring"  # how contacts and cavities for rings are called in the library
 STUD_NAMES: Final = ("stud", "+", "-", "B+", "IN")
 HEAVY_AMPS: Final = (
     20.0  # what goes to a stud and not into a contact on a battery, isolator or alternator [ours]
@@ -89,7 +91,7 @@ def lay_out(job: Job, trees: Iterable[Tree]) -> Field:
     crossings, faults = _crossings(wired)
     crossing_pins = {pin for c in crossings for pin in (c.a, c.b)}
     terminal = {
-        pin.id: _terminal(device, connector, pin, turn, pin.id in crossing_pins)
+        pin.id: _terminal(job, device, connector, pin, turn, pin.id in crossing_pins)
         for turn, (device, connector, pin) in enumerate(_pins(wired))
         if connector.end in loom_of
     }
@@ -113,13 +115,21 @@ def _pins(devices: list[Device]) -> Iterator[tuple[Device, Connector, Pin]]:
     return ((d, c, p) for d in devices for c in d.connectors for p in c.pins if p.circuit)
 
 
-def on_stud(device: Device, connector: Connector, pin: Pin) -> bool:
-    """Tell whether a pin is a stud: by its contact if that is told, else by device, name and current."""
+def on_stud(job: Job, device: Device, connector: Connector, pin: Pin) -> bool:
+    """Tell whether a pin is a stud that takes a ring.
+
+    The contact told decides; else a stud on metal is one; else what the face shows in that cavity; where
+    there is no face, the cavity's name and current on a device that has studs.
+    """
     contact = pin.contact or connector.contact
     if contact:
-        return contact.startswith("ring")
+        return contact.startswith(RING)
     if device.family in METAL:
         return True
+    face = face_named(connector.face, job.faces)
+    cavity = face.cavity(pin.cavity) if face is not None else None
+    if cavity is not None:
+        return cavity.size_class.startswith(RING)
     heavy = pin.amps is None or pin.amps >= HEAVY_AMPS
     named = pin.cavity in STUD_NAMES or (device.family in STUD_FAMILIES and heavy)
     return device.stud_rings > 0 and named
@@ -129,9 +139,9 @@ def _has_lead(device: Device, connector: Connector) -> bool:
     return connector.supplied is not Supplied.PLUG or device.tap is not None
 
 
-def _terminal(device: Device, connector: Connector, pin: Pin, turn: int, crosses: bool) -> Terminal:
+def _terminal(job: Job, device: Device, connector: Connector, pin: Pin, turn: int, crosses: bool) -> Terminal:
     kind, lead_mm = EndKind.PIN, 0.0
-    if on_stud(device, connector, pin):
+    if on_stud(job, device, connector, pin):
         kind = EndKind.STUD
     elif _has_lead(device, connector):
         kind, lead_mm = EndKind.JOINT, max(0.0, connector.lead_mm or 0.0)

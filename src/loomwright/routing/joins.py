@@ -130,8 +130,9 @@ def _is_grouped(field: Field, circuit: Circuit) -> bool:
 def home_studs(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) -> list[Terminal]:
     """Return the studs the circuit's wires lead to.
 
-    All of a ground's studs on metal are one potential; of any other circuit's studs, the one that takes
-    the most rings is home.
+    All of a ground's studs on metal are one potential; without one only a stud that gives the ground is its
+    home, a battery's post, and not the stud of a module that takes it. Of any other circuit's studs, the one
+    that takes the most rings is home.
     """
     if circuit.join_at and circuit.join in (None, Join.STUD):
         named = [t for t in terminals if t.device == circuit.join_at]
@@ -141,6 +142,8 @@ def home_studs(field: Field, circuit: Circuit, terminals: Sequence[Terminal]) ->
     metal = [t for t in studs if t.metal]
     if circuit.kind in GROUNDS and metal:
         return metal
+    if circuit.kind in GROUNDS:
+        studs = [t for t in studs if t.side is Side.GIVES]
     return sorted(studs, key=lambda t: (-t.rings, t.side is not Side.GIVES))[:1]
 
 
