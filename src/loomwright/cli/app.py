@@ -16,6 +16,7 @@ NOT_READABLE: Final = 2
 
 Json = Annotated[bool, Parameter(name="--json", negative="", help="Print one JSON object instead of words.")]
 Folder = Annotated[Path, Parameter(help="The job's folder, or its job.toml.")]
+TilePaper = Annotated[Literal["A4", "A3", "Letter", "Tabloid"], Parameter(help="Paper of the board's tiles.")]
 
 app = App(
     name="loomwright",
@@ -69,9 +70,7 @@ def pack(
     paper: Annotated[
         Literal["A4", "Letter", ""], Parameter(help="Paper of the sheets; else the job's.")
     ] = "",
-    tile_paper: Annotated[
-        Literal["A4", "A3", "Letter", "Tabloid"], Parameter(help="Paper of the board's tiles.")
-    ] = "A4",
+    tile_paper: TilePaper = "A4",
     measured: Annotated[
         tuple[float, float] | None,
         Parameter(
@@ -86,6 +85,50 @@ def pack(
 
     day = issued or date.today().isoformat()
     return write_papers(folder, out, paper or "", tile_paper, measured, day, json)
+
+
+@app.command
+def issue(
+    folder: Folder = Path(),
+    *,
+    rev: Annotated[str, Parameter(help="Name of the revision; the job's own if left out.")] = "",
+    when: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
+    with_faults: Annotated[
+        bool, Parameter(negative="", help="Issue in spite of faults; sheets say NOT FOR BUILD.")
+    ] = False,
+    tile_paper: TilePaper = "A4",
+) -> int:
+    """Issue a revision: a frozen copy of the job and its pack, sealed by digests."""
+    from loomwright.cli.revisions import issue_revision
+
+    return issue_revision(folder, rev, when or date.today().isoformat(), with_faults, tile_paper)
+
+
+@app.command
+def issued(folder: Folder = Path(), *, json: Json = False) -> int:
+    """List the issued revisions and say whether they are untouched."""
+    from loomwright.cli.revisions import list_issued
+
+    return list_issued(folder, json)
+
+
+@app.command
+def change(
+    folder: Folder = Path(),
+    *,
+    since: Annotated[
+        str, Parameter(help="An issued revision, or another job's folder; the last issue if left out.")
+    ] = "",
+    print_changed: Annotated[bool, Parameter(negative="", help="Write the papers to exchange, too.")] = False,
+    when: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
+    tile_paper: TilePaper = "A4",
+    json: Json = False,
+) -> int:
+    """Say what changed since an issued revision, wire by wire, and write the change sheet."""
+    from loomwright.cli.revisions import tell_change
+
+    day = when or date.today().isoformat()
+    return tell_change(folder, since, print_changed, day, tile_paper, json)
 
 
 @app.command
