@@ -132,6 +132,40 @@ def change(
 
 
 @app.command
+def early(
+    folder: Folder = Path(),
+    *,
+    counts: Annotated[
+        tuple[str, ...],
+        Parameter(
+            negative="",
+            consume_multiple=True,
+            help="What is known: cylinders=4 injection=batch throttle=cable sensors=14 ... as in scope.toml.",
+        ),
+    ] = (),
+    out: Annotated[
+        Path | None, Parameter(help="Where to write; the job's own folder early/ if left out.")
+    ] = None,
+    paper: Annotated[
+        Literal["A4", "Letter", ""], Parameter(help="Paper of the sheets; else the job's.")
+    ] = "",
+    measured: Annotated[
+        tuple[float, float] | None,
+        Parameter(
+            negative="", help="What the printed 100 mm bars measure, across and up, to correct your printer."
+        ),
+    ] = None,
+    issued: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
+    json: Json = False,
+) -> int:
+    """Write what the data allow before the rope: scope and hours, order list, rope flags, measuring form."""
+    from loomwright.cli.early import write_early_papers
+
+    day = issued or date.today().isoformat()
+    return write_early_papers(folder, out, counts, paper or "", measured, day, json)
+
+
+@app.command
 def new(
     folder: Path,
     *,

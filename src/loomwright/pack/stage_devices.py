@@ -1,0 +1,308 @@
+"""Papers from the device list alone, before any rope: open questions, order list, controller pins."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil
+from typing import Final
+
+from loomwright.jobfile.read_stock import Stock
+from loomwright.library.contacts import ContactClass
+from loomwright.model.device import Connector, Device, Pin
+from loomwright.model.job import Job
+from loomwright.model.words import CircuitKind, DeviceState, Supplied
+from loomwright.pack.pages import NOT_PRINTED, Block, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
+from loomwright.pack.view import ON_STUD, many, plugged_cavity, share_words, supplied_words
+from loomwright.sizing.fits import contact_at
+from loomwright.sizing.plugs import face_of
+from loomwright.sources import Mark
+
+EARLY: Final = "EARLY"
+FREE: Final = "FREE"
+WORST_FIRST: Final = (Mark.MEMORY, Mark.OURS, Mark.PRACTICE, Mark.MAKER, Mark.STANDARD, Mark.BUILDER)
+NO_QUESTION: Final = ("ground", "stud", "controller", "power")  # families that are asked for no current
+LOADS: Final = (CircuitKind.FEED, CircuitKind.DRIVE)
+REGISTER_INTRO: Final = (
+    "Every plug with what is not known yet. No wire is sized and no plug pinned before its row is answered. "
+    "A current from memory counts as a question."
+)
+ORDER_INTRO: Final = (
+    "Plugs and contacts have the longest lead times: ask for them first. Write the lead time in; the longest "
+    "one says when the bench can begin."
+)
+PINS_INTRO: Final = (
+    "What sits in every cavity of the controllers, and which are free. Compare with the controller's own pin "
+    "list, output by output: kind of driver, current, pairs."
+)
+REGISTER_COLUMNS: Final = (
+    Column("plug", bold=True),
+    Column("what it is"),
+    Column("pins", kind="number"),
+    Column("comes as"),
+    Column("part"),
+    Column("currents rest on"),
+    Column("settled", kind="tick"),
+    Column("open questions"),
+    Column("answer", kind="blank", width_mm=45.0),
+)
+ORDER_COLUMNS: Final = (
+    Column("part", bold=True),
+    Column("need", kind="number"),
+    Column("take", kind="number", bold=True),
+    Column("on the shelf", kind="number"),
+    Column("for"),
+    Column("lead time", kind="blank", width_mm=22.0),
+    Column("from", kind="blank", width_mm=26.0),
+    Column("ordered", kind="tick"),
+)
+PIN_COLUMNS: Final = (
+    Column("cavity", bold=True, width_mm=14.0),
+    Column("circuit", bold=True),
+    Column("kind"),
+    Column("controller"),
+    Column("goes to"),
+    Column("load", unit="A", kind="number"),
+    Column("mark"),
+    Column("agreed", kind="tick"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The open questions of one plug."""
+
+    end: str
+    questions: tuple[str, ...]
+
+
+def device_papers(job: Job, stock: Stock, stamps: tuple[str, ...] = (EARLY,)) -> tuple[Sheet, ...]:
+    """Return what a job's devices allow without any rope; a paper with nothing to say is left out.
+
+    Args:
+        job: the job; its rope is not looked at
+        stock: what lies on the shelf
+        stamps: words stamped across the papers
+    """
+    found = (_register(job, stamps), _order(job, stock, stamps), _controllers(job, stamps))
+    return tuple(one for one in found if one.blocks)
+
+
+def present(job: Job) -> tuple[Device, ...]:
+    """Return the devices that stay or come."""
+    return tuple(one for one in job.devices if one.state is not DeviceState.REMOVED)
+
+
+def open_questions(job: Job, device: Device, plug: Connector) -> tuple[str, ...]:
+    """Return what is not known of a plug, in the order to find out."""
+    found = [] if device.settled else ["place not settled"]
+    if not plug.pins:
+        return (*found, "which circuit in which cavity?")
+    on_stud = device.stud_rings > 0 or device.family in ON_STUD
+    face = face_of(job, plug)
+    if face is None and not on_stud:
+        found.append("no face")
+    elif face is not None and not (plug.face_checked or face.checked or on_stud):
+        found.append("face not compared with the part")
+    if plug.supplied is Supplied.PLUG:
+        bare = [pin.cavity for pin in plug.pins if contact_at(job, pin.id) is None]
+        found += [f"{'ring' if on_stud else 'contact'} not known{_at(bare, plug)}"] if bare else []
+        found += [] if plug.part or on_stud else ["no part named"]
+    elif plug.lead_mm is None:
+        found.append("length of its lead")
+    loads = [] if device.family in NO_QUESTION else [pin for pin in plug.pins if pin.kind in LOADS]
+    blank = [pin.cavity for pin in loads if pin.amps is None]
+    recalled = [p.cavity for p in loads if p.amps is not None and p.source.mark is Mark.MEMORY]
+    found += [f"current not known{_at(blank, plug)}"] if blank else []
+    found += [f"current from memory{_at(recalled, plug)}"] if recalled else []
+    return tuple(found)
+
+
+def _at(cavities: list[str], plug: Connector) -> str:
+    """Return ", cavity 1, 3", "" where it is every used one."""
+    return "" if len(cavities) == len(plug.pins) else f", cavity {', '.join(cavities)}"
+
+
+def _rests_on(plug: Connector) -> str:
+    """Return the weakest mark of a plug's currents."""
+    marks = {pin.source.mark for pin in plug.pins if pin.amps is not None}
+    return next((str(mark) for mark in WORST_FIRST if mark in marks), NOT_PRINTED)
+
+
+def _register(job: Job, stamps: tuple[str, ...]) -> Sheet:
+    groups: dict[str, list[Row]] = {}
+    asked = settled = 0
+    devices = present(job)
+    for device in devices:
+        settled += device.settled
+        for plug in device.connectors:
+            questions = open_questions(job, device, plug)
+            asked += bool(questions)
+            row = (
+                plug.end,
+                device.words or device.kind,
+                len(plug.pins),
+                supplied_words(plug),
+                plug.part,
+                _rests_on(plug),
+                device.settled,
+                "; ".join(questions) or "none",
+                "",
+            )
+            groups.setdefault(device.area, []).append(row)
+    plugs = sum(len(one.connectors) for one in devices)
+    summary = (
+        f"{many(len(devices), 'device')}, {settled} settled; {many(plugs, 'plug')}, {asked} with questions."
+    )
+    note = "Currents rest on: the weakest mark among the plug's pins; see how far each mark can be trusted."
+    titled = tuple(
+        RowGroup(tuple(rows), f"Area {area}" if area else "Area not told") for area, rows in groups.items()
+    )
+    blocks: tuple[Block, ...] = (Paragraph(summary, bold=True), Table(REGISTER_COLUMNS, titled, note=note))
+    intro = REGISTER_INTRO
+    return Sheet(
+        "early-register",
+        "Register with open questions",
+        blocks if devices else (),
+        intro,
+        stamps=stamps,
+        landscape=True,
+    )
+
+
+def _order(job: Job, stock: Stock, stamps: tuple[str, ...]) -> Sheet:
+    spare = job.shop.contact_spare.value
+    groups = (
+        RowGroup(tuple(_plugs(job, stock)), "Plugs and boots"),
+        RowGroup(tuple(_contacts(job, stock, spare)), "Contacts, seals, rings, joints"),
+    )
+    note = (
+        f"Spares: {share_words(spare)} {job.shop.contact_spare.source}, not for plugs. One contact a pin; "
+        "splices and second wires in a cavity come with the rope. Where several classes go into a cavity the "
+        "first is named: the wire's size may ask for another. Shelf: stock.toml [builder]."
+    )
+    table = Table(ORDER_COLUMNS, tuple(g for g in groups if g.rows), note=note)
+    return Sheet(
+        "early-order",
+        "Plugs and contacts to order",
+        (table,) if table.groups else (),
+        ORDER_INTRO,
+        stamps=stamps,
+        landscape=True,
+    )
+
+
+def _row(stock: Stock, part: str, name: str, need: int, spare: float, why: str) -> Row:
+    have = [one.have for one in stock.items if one.name == name and one.have is not None]
+    shelf = sum(have) if have else None
+    return (part, need, ceil(need * (1 + spare) - 1e-9), shelf, why, "", "", None)
+
+
+def _loose(job: Job) -> Iterator[tuple[Device, Connector]]:
+    """Yield the plugs that are terminated on the loom."""
+    for device in present(job):
+        yield from (
+            (device, plug) for plug in device.connectors if plug.pins and plug.supplied is Supplied.PLUG
+        )
+
+
+def _plugs(job: Job, stock: Stock) -> Iterator[Row]:
+    ends: dict[tuple[str, str], list[str]] = {}
+    for device, plug in _loose(job):
+        if device.stud_rings or device.family in ON_STUD:
+            continue
+        named = plug.part or (
+            f"face {plug.face}, no part named" if plug.face else "neither part nor face named"
+        )
+        ends.setdefault((named, plug.part), []).append(plug.end)
+    for (words, part), found in sorted(ends.items()):
+        yield _row(stock, words, part, len(found), 0.0, ", ".join(found))
+    boots = Counter(plug.boot for _, plug in _loose(job) if plug.boot)
+    for boot in sorted(boots):
+        yield _row(stock, f"boot {boot}", boot, boots[boot], 0.0, "")
+
+
+def _contacts(job: Job, stock: Stock, spare: float) -> Iterator[Row]:
+    kinds: dict[str, ContactClass] = {}
+    count: Counter[str] = Counter()
+    unknown: Counter[str] = Counter()
+    stoppers: Counter[str] = Counter()
+    for device, plug in _loose(job):
+        for pin in plug.pins:
+            kind = contact_at(job, pin.id)
+            if kind is None:
+                unknown["ring" if device.stud_rings or device.family in ON_STUD else "contact"] += 1
+            else:
+                kinds[kind.name] = kind
+                count[kind.name] += 1
+        face, used = face_of(job, plug), {pin.cavity for pin in plug.pins}
+        if face is not None and plug.empty_plugged:
+            free = (one.size_class for one in face.cavities if one.id not in used)
+            stoppers.update(size for size in free if plugged_cavity(plug, size))
+    for name in sorted(count):
+        kind = kinds[name]
+        range_ = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm² [{kind.source.mark}]"
+        yield _row(stock, f"{name}: {kind.words}", name, count[name], spare, range_)
+        if kind.sealed:
+            seal = f"{kind.seal_od_min_mm:g} to {kind.seal_od_max_mm:g} mm outside"
+            yield _row(stock, f"wire seal for {name}", "", count[name], spare, seal)
+    for size in sorted(stoppers):
+        yield _row(stock, f"sealing plug, cavity {size}", "", stoppers[size], spare, "empty cavities")
+    for what in sorted(unknown):
+        yield _row(stock, f"{what}, class not given", "", unknown[what], spare, "name it in the job")
+    joints = sum(
+        len(plug.pins)
+        for one in present(job)
+        for plug in one.connectors
+        if plug.supplied is not Supplied.PLUG
+    )
+    if joints:
+        yield _row(stock, "sealed in-line joint", "", joints, spare, "pigtails and moulded leads")
+
+
+def _controllers(job: Job, stamps: tuple[str, ...]) -> Sheet:
+    blocks: list[Block] = []
+    for device in present(job):
+        for plug in device.connectors if device.family == "controller" else ():
+            blocks += _controller(job, device, plug)
+    return Sheet("early-pins", "Controller pins", tuple(blocks), PINS_INTRO, stamps=stamps)
+
+
+def _controller(job: Job, device: Device, plug: Connector) -> tuple[Block, ...]:
+    face = face_of(job, plug)
+    used: dict[str, list[Pin]] = {}
+    for pin in plug.pins:
+        used.setdefault(pin.cavity, []).append(pin)
+    ids = face.ids if face is not None else ()
+    rows: list[Row] = []
+    for cavity in (*ids, *(c for c in used if c not in ids)):
+        if cavity not in used:
+            rows.append((cavity, FREE, "", "", "", None, "", None))
+        rows += [_pin_row(job, pin) for pin in used.get(cavity, ())]
+    head = Heading(f"{plug.end}  {device.words or device.kind}")
+    if face is None:
+        told = f"{many(len(used), 'pin')} used. No face is given, so free pins can't be told: name its face."
+    else:
+        free = len(ids) - sum(one in used for one in ids)
+        rests = f"face {face.name}, {face.source.mark}"
+        told = f"{many(len(used), 'pin')} used, {free} free of {len(ids)} ({rests})."
+    table = Table(PIN_COLUMNS, (RowGroup(tuple(rows), plug.end),))
+    return (head, Paragraph(told, bold=True), *((table,) if rows else ()))
+
+
+def _pin_row(job: Job, pin: Pin) -> Row:
+    others = [one for one in job.pins_of.get(pin.circuit, ()) if one.end != pin.end]
+    loads = [one for one in others if one.amps is not None]
+    heaviest = max(loads, key=lambda one: one.amps or 0.0, default=None)
+    named = ", ".join(one.id for one in others) or "nothing yet"
+    amps = pin.amps if pin.amps is not None else (heaviest.amps if heaviest else None)
+    source = pin.source if pin.amps is not None else (heaviest.source if heaviest else None)
+    return (
+        pin.cavity,
+        pin.circuit,
+        str(pin.kind),
+        str(pin.side),
+        named,
+        amps,
+        str(source.mark) if source else "",
+        None,
+    )
