@@ -10,10 +10,11 @@ from loomwright import VERSION
 from loomwright.building.build import build
 from loomwright.checks.run import run
 from loomwright.checks.worked import Worked
+from loomwright.errors import ChangedMeanwhile, Unreadable
 from loomwright.findings import Finding, Severity
-from loomwright.jobfile.kept import KEPT_FILE, kept_text
+from loomwright.jobfile.kept import KEPT_FILE, kept_text, read_kept
 from loomwright.jobfile.read import JOB_FILE, ReadJob, read_job
-from loomwright.jobfile.save import NEW, read, save
+from loomwright.jobfile.save import NEW, FileText, read, save
 from loomwright.mockup.trees import trees
 from loomwright.model.job import Kept
 from loomwright.routing.kept import kept_from
@@ -80,16 +81,29 @@ def work_out_read(read: ReadJob) -> WorkedJob:
 
 
 def keep(done: WorkedJob) -> None:
-    """Write what is to be kept beside the job, if it changed.
+    """Write what is to be kept beside the job, if it changed; no number once given gets lost.
 
     Raises:
         ChangedMeanwhile: somebody else wrote it since the job was read.
+        Unreadable: what is there is damaged; writing over it would lose numbers that are on wires already.
     """
     file = done.read.folder / KEPT_FILE
     text = kept_text(done.kept)
     before = read(file) if file.is_file() else None
+    if before is not None and before.text != text:
+        _check_nothing_is_lost(before, done.kept)
     if before is None or before.text != text:
         save(file, text, NEW if before is None else before.digest)
+
+
+def _check_nothing_is_lost(before: FileText, now: Kept) -> None:
+    there, faults = read_kept(before.text)
+    if faults:
+        one = faults[0]
+        should = f"{one.should} Nothing was written over it."
+        raise Unreadable(before.file, None, one.what_is, should, one.remedy)
+    if set(there.wire_numbers) - set(now.wire_numbers):
+        raise ChangedMeanwhile(before.file)
 
 
 _Kept = TypeVar("_Kept")
@@ -109,7 +123,7 @@ def _digest(read: ReadJob, kept: Kept) -> str:
     found.update(kept_text(kept).encode())
     if read.folder.is_dir():
         for file in sorted(read.folder.glob("*")):
-            if file.suffix in (".csv", ".xlsx") or file.name == STOCK_FILE:
+            if (file.suffix in (".csv", ".xlsx") or file.name == STOCK_FILE) and file.is_file():
                 found.update(file.name.encode())
                 found.update(file.read_bytes())
     return found.hexdigest()[:DIGEST_LETTERS]

@@ -247,11 +247,34 @@ _SHOP_WORDS: Final = tuple(
 SHOP_NUMBERS: Final = tuple(
     f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "covering", "colours")
 )
-_SHOP_LEAST: Final = MappingProxyType({"cut_step_mm": LEAST_MM, "pair_pitch_mm": LEAST_MM})
+_SHOP_BOUNDS: Final = MappingProxyType(
+    {
+        "take_up_straight": (0.0, 0.2),
+        "take_up_concentric": (0.0, 0.2),
+        "cut_step_mm": (LEAST_MM, 1000.0),
+        "stretch_per_m_mm": (0.0, 100.0),
+        "bundle_factor": (1.1, 1.45),
+        "film_tape_mm": (0.0, 2.0),
+        "bend_bundle_x": (0.0, 100.0),
+        "bend_member_x": (0.0, 100.0),
+        "splice_max_wires": (3.0, 20.0),
+        "sleeve_extra": (0.0, 0.15),
+        "contact_spare": (0.0, 10.0),
+        "wire_spare": (0.0, 10.0),
+        "min_mm2": (0.0, 120.0),
+        "drop_limit_v": (0.0, 60.0),
+        "pair_pitch_mm": (LEAST_MM, 1000.0),
+        "contact_ohm": (0.0, 10.0),
+        "signal_amps": (0.0, 10.0),
+    }
+)
+"""What the sums hold for; where they hold for more, what no shop goes beyond (ours)."""
 
 
 def _shop_number(name: str) -> Key:
-    return _number(name, "mm" if name.endswith("_mm") else "", _SHOP_LEAST.get(name))
+    unit = "mm" if name.endswith("_mm") else ""
+    low, high = _SHOP_BOUNDS.get(name, BOUNDS.get(unit, (0.0, MOST)))
+    return _number(name, unit, low, high=high)
 
 
 SHOP: Final = (

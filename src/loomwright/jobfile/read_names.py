@@ -40,6 +40,21 @@ class Names:
         """Return a library name, or "" after a finding."""
         return self.known(name, path, what, names, "FILE-06")
 
+    def size(self, size: str, path: Path, wires: str) -> str:
+        """Return a conductor's size, or "" after a finding where its family has none such.
+
+        Args:
+            wires: name of the wire family; "" or unknown = the library's first
+        """
+        sizes = (families().get(wires) or next(iter(families().values()))).sizes
+        plain = size.replace("AWG", "").replace("mm2", "").strip()
+        try:
+            some = 0 < float(plain.replace(",", ".")) <= sizes[-1].area_mm2 * 1.05
+        except ValueError:
+            some = False
+        labels = {one.label: one for one in sizes}
+        return size if some or plain in labels else self.stock(size, path, "size of wire", labels)
+
 
 def usable_names(job: Job, notes: Notes) -> None:
     """Note names that would break the names made from them: pins, sections, wires."""
@@ -80,7 +95,7 @@ def with_sound_names(job: Job, faces: Mapping[str, object], notes: Notes) -> Job
         circuits=tuple(_circuit(one, job, names) for one in job.circuits),
         protections=_sound(job.protections, lambda one: _protection(one, job, names)),
         cables=_sound(job.cables, lambda one: _cable(one, job, names)),
-        spares=_sound(job.spares, lambda one: _spare(one, spots, names)),
+        spares=_sound(job.spares, lambda one: _spare(one, job, spots, names)),
         passes=tuple(
             _with(
                 one,
@@ -131,7 +146,7 @@ def _same(a: object, b: object) -> bool:
 
 
 def _connector(one: Connector, job: Job, faces: Mapping[str, object], names: Names) -> Connector:
-    pins = tuple(_pin(pin, names) for pin in one.pins)
+    pins = tuple(_pin(pin, job, names) for pin in one.pins)
     return _with(
         one,
         face=names.stock(one.face, (*one.path, "face"), "face", faces),
@@ -141,10 +156,16 @@ def _connector(one: Connector, job: Job, faces: Mapping[str, object], names: Nam
     )
 
 
-def _pin(pin: Pin, names: Names) -> Pin:
-    if not pin.contact:
+def _pin(pin: Pin, job: Job, names: Names) -> Pin:
+    if not pin.contact and not pin.size:
         return pin
-    return _with(pin, contact=names.stock(pin.contact, (*pin.path, "contact"), "contact class", contacts()))
+    circuit = job.circuit.get(pin.circuit)
+    wires = (circuit.family if circuit else "") or job.shop.wire_family
+    return _with(
+        pin,
+        contact=names.stock(pin.contact, (*pin.path, "contact"), "contact class", contacts()),
+        size=names.size(pin.size, (*pin.path, "size"), wires) if pin.size else "",
+    )
 
 
 def _circuit(one: Circuit, job: Job, names: Names) -> Circuit:
@@ -159,6 +180,9 @@ def _circuit(one: Circuit, job: Job, names: Names) -> Circuit:
         one,
         join_at=names.known(one.join_at, (*one.path, "join_at"), "device", job.device),
         family=names.stock(one.family, (*one.path, "family"), "wire family", families()),
+        size=names.size(one.size, (*one.path, "size"), one.family or job.shop.wire_family)
+        if one.size
+        else "",
         order=order,
     )
 
@@ -198,7 +222,10 @@ def _spots(job: Job) -> dict[str, object]:
     return found
 
 
-def _spare(one: Spare, spots: Mapping[str, object], names: Names) -> Spare | None:
+def _spare(one: Spare, job: Job, spots: Mapping[str, object], names: Names) -> Spare | None:
     a = names.known(one.a, (*one.path, "a"), "point or connector", spots)
     b = names.known(one.b, (*one.path, "b"), "point or connector", spots)
-    return one if a and b else None
+    if not a or not b:
+        return None
+    size = names.size(one.size, (*one.path, "size"), job.shop.wire_family) if one.size else ""
+    return _with(one, size=size)
