@@ -1,5 +1,6 @@
 import csv
 import math
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -67,8 +68,25 @@ def test_largest_that_still_grips() -> None:
 
 def test_long_piece_needs_more_room() -> None:
     assert sleeve_fit(BORES[3], 7.5, 500).slides
-    assert not sleeve_fit(BORES[3], 7.5, 501).slides
-    assert (pull_in_share(500), pull_in_share(1000)) == (0.85, 0.75)
+    assert not sleeve_fit(BORES[3], 7.5, 1000).slides
+    assert (pull_in_share(500), pull_in_share(1000), pull_in_share(3000)) == pytest.approx((0.85, 0.75, 0.75))
+
+
+def test_a_short_piece_is_pushed_on() -> None:
+    assert pull_in_share(1) == pull_in_share(150) == 0.95
+    shares = [pull_in_share(mm) for mm in range(10, 2000, 10)]
+    assert shares == sorted(shares, reverse=True)
+    assert max(a - b for a, b in pairwise(shares)) < 0.01  # no step: a millimetre more never costs a size
+
+
+def test_between_two_sizes_the_one_that_touches() -> None:
+    """0.75 of 6.4 mm is below 1.1 times 4.8 mm: on a long section a 5 mm bundle falls between the two."""
+    choice = choose_sleeve(BORES, 5.0, 1200)
+    assert choice.lightly
+    assert choice.chosen is not None
+    assert choice.chosen.bore.label == "3/8"
+    assert not choice.chosen.grips
+    assert not choose_sleeve(BORES, 5.3, 1200).lightly
 
 
 def test_plug_on_the_way() -> None:

@@ -63,7 +63,7 @@ def _sections(tree: Tree, sized: Sized) -> Iterator[SlideOn]:
 
 
 def _parked(cover: BranchCover | None, point: str) -> Iterator[Item]:
-    if cover:
+    if cover and not cover.taped:
         yield f"piece over {point}, parked", _size(cover.type, cover.size), cover.cut_mm, "R20"
 
 

@@ -66,6 +66,8 @@ def _park(work: Work, plan: Plan, covers: dict[str, BranchCover], slide: dict[st
     """The step that parks the piece over each point: that of the sleeve it lies on, or its own."""
     found = {}
     for point, cover in covers.items():
+        if cover.taped:
+            continue
         into = work.tree.into.get(point)
         if into and into.name in slide:
             found[point] = slide[into.name]
@@ -102,9 +104,9 @@ def _slide(work: Work, s: Section, piece: SleevePiece, covers: dict[str, BranchC
 
 def _park_words(s: Section, covers: dict[str, BranchCover]) -> str:
     cover = covers.get(s.outer)
-    return (
-        f"; then park the piece over {s.outer}, {_size(cover)} x {cover.cut_mm:.0f}, on it" if cover else ""
-    )
+    if cover is None or cover.taped:
+        return ""
+    return f"; then park the piece over {s.outer}, {_size(cover)} x {cover.cut_mm:.0f}, on it"
 
 
 def _shrink(work: Work, s: Section, piece: SleevePiece) -> Draft:
@@ -116,7 +118,9 @@ def _close(work: Work, cover: BranchCover) -> Draft:
     legs = tuple(f"{key.split('/', 1)[1]}: {mm:.0f} mm over it" for key, mm in cover.legs)
     piece = f"{_size(cover)} x {cover.cut_mm:.0f}"
     words = f"Close {cover.point}: bring its piece, {piece}, over the point and shrink it."
-    if not cover.fits:
+    if cover.taped:
+        words = f"Close {cover.point}: bind it half lapped with {_size(cover)}, {cover.cut_mm:.0f} mm long."
+    elif not cover.fits:
         words = f"Close {cover.point}: {cover.words}."
     return Draft(work.key(f"close {cover.point}"), work.loom, "sheath", words, legs, irreversible=True)
 

@@ -3,14 +3,18 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from loomwright.errors import OutOfRange
-from loomwright.sources import MEMORY, PRACTICE, Figure
+from loomwright.sources import MEMORY, OURS, PRACTICE, Figure
 
-PULL_IN_SHORT: Final = Figure(0.85, MEMORY)  # bundle over expanded bore, up to PULL_IN_SHORT_MM
-PULL_IN_LONG: Final = Figure(0.75, MEMORY)
+PULL_IN_PUSHED: Final = Figure(0.95, OURS)  # bundle over expanded bore, up to PULL_IN_PUSHED_MM
+PULL_IN_SHORT: Final = Figure(0.85, MEMORY)  # at PULL_IN_SHORT_MM
+PULL_IN_LONG: Final = Figure(0.75, MEMORY)  # from PULL_IN_LONG_MM
+PULL_IN_PUSHED_MM: Final = Figure(150.0, OURS)  # a hand's grip before and behind: pushed on, not pulled
 PULL_IN_SHORT_MM: Final = Figure(500.0, MEMORY)
+PULL_IN_LONG_MM: Final = Figure(1000.0, MEMORY)
 GRIP: Final = Figure(1.1, PRACTICE)  # bundle at least this times the recovered bore
 CUT_OVER: Final = Figure(0.05, PRACTICE)
 
@@ -73,13 +77,20 @@ def pull_in_share(length_mm: float) -> float:
     Args:
         length_mm: length of the sleeve, above 0 [mm]
     Returns:
-        0.85 up to 500 mm, 0.75 above: between 500 and 1000 mm, where nothing is stated, the stricter one
+        0.95 up to 150 mm, 0.85 at 500 mm, 0.75 from 1000 mm on, straight lines between
     Raises:
         OutOfRange: the length is not above 0
-    Source: from memory, straight lay; talc or a pull cord helps.
+    Source: 0.85 for about half a metre and 0.75 for a metre and more from memory, straight lay; talc or a
+        pull cord helps. What holds a sleeve back is friction along its length, so that a piece short enough
+        to be pushed on from hand to hand takes more: 0.95, and the lines between, are ours.
     """
     _above_zero("length_mm", length_mm)
-    return (PULL_IN_SHORT if length_mm <= PULL_IN_SHORT_MM.value else PULL_IN_LONG).value
+    lengths = [one.value for one in (PULL_IN_PUSHED_MM, PULL_IN_SHORT_MM, PULL_IN_LONG_MM)]
+    shares = [one.value for one in (PULL_IN_PUSHED, PULL_IN_SHORT, PULL_IN_LONG)]
+    for (from_mm, high), (to_mm, low) in pairwise(zip(lengths, shares, strict=True)):
+        if length_mm <= to_mm:
+            return high - (high - low) * max(0.0, length_mm - from_mm) / (to_mm - from_mm)
+    return shares[-1]
 
 
 def recovered_wall_mm(recovered_mm: float, wall_mm: float, bundle_mm: float) -> float:
@@ -142,11 +153,13 @@ class SleeveChoice:
     """The size chosen, and how every size of the list fits.
 
     Attributes:
-        chosen: the size to use; None = none of the list slides, passes and grips
+        chosen: the size to use; None = none of the list slides, passes and shrinks on to the bundle
+        lightly: it shrinks on to the bundle with less than 1.1 times its recovered bore to hold on to
         tried: every size, by expanded bore
     """
 
     chosen: SleeveFit | None
+    lightly: bool
     tried: tuple[SleeveFit, ...]
 
 
@@ -159,17 +172,25 @@ def choose_sleeve(
 ) -> SleeveChoice:
     """Return the largest size of a list that fits: it recovers most and keeps the thickest wall.
 
+    Where a bundle falls between two sizes, too thick to slide into the one and below 1.1 times the recovered
+    bore of the other, the smallest that still shrinks on to it is taken, and `lightly` says so.
+
     Args:
         bores: sizes that can be had
         bundle_mm, length_mm, passes_mm, thinnest_mm: see `sleeve_fit`
     Raises:
         OutOfRange: an argument outside its range
-    Source: common practice, largest that still recovers tightly.
+    Source: common practice, largest that still recovers tightly; the recovered bore of a list is the largest
+        it may have, so that a bundle above it is touched all round; taking such a size is ours.
     """
     by_bore = sorted(bores, key=lambda one: (one.expanded_mm, one.recovered_mm, one.label))
     tried = tuple(sleeve_fit(one, bundle_mm, length_mm, passes_mm, thinnest_mm) for one in by_bore)
     fitting = [one for one in tried if one.fits]
-    return SleeveChoice(fitting[-1] if fitting else None, tried)
+    if fitting:
+        return SleeveChoice(fitting[-1], False, tried)
+    thin = bundle_mm if thinnest_mm is None else thinnest_mm
+    touching = [one for one in tried if one.slides and one.passes and thin >= one.bore.recovered_mm]
+    return SleeveChoice(touching[0] if touching else None, bool(touching), tried)
 
 
 def window_mm(bore: SleeveBore) -> tuple[float, float]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from loomwright.calc.sleeve_fit import SleeveBore, sleeve_fit
 from loomwright.calc.sleeve_other import contacts_need_mm, glue_over_leg_mm, grommet_bore_mm, hole_needs_mm
 from loomwright.errors import OutOfRange
-from loomwright.library.coverings import SleeveSize, sleeve
+from loomwright.library.coverings import SleeveSize, cover, sleeve
 from loomwright.library.coverings import grommets as stock_grommets
 from loomwright.model.job import Job, Loom
 from loomwright.model.tree import Tree
@@ -15,6 +15,8 @@ from loomwright.sizing.sized import BranchCover, Grommet, SleevePiece
 from loomwright.sources import OURS, PRACTICE, Source
 
 STEP_MM = 5.0  # ours: pieces are cut to this step
+TAPE = "self-fusing silicone tape"  # it bonds to itself and stands the bay's heat
+TAPE_WIDE_MM = 25.0
 
 
 def branch_covers(job: Job, routed: Routed, sleeves: Mapping[str, SleevePiece]) -> tuple[BranchCover, ...]:
@@ -49,10 +51,29 @@ def _cover(job: Job, loom: str, point: str, legs: tuple[SleevePiece, ...], has_r
         )
     length = math.ceil(cut * (1 + kind.shortens_pct / 100) / STEP_MM - 1e-9) * STEP_MM
     size = next((s for s in kind.sizes if _fits(s, over, smallest, cut)), None)
+    if size is None and any(leg.what != "sleeve" for leg in legs):
+        return _taped(loom, point, overlaps, over, smallest, cut)
     words = "" if size else f"no size goes over {over:.1f} mm and shrinks on to {smallest:.1f} mm"
     label, source = (size.label, size.source) if size else ("", kind.source)
     return BranchCover(
         loom, point, kind.name, label, overlaps, over, smallest, length, size is not None, words, source
+    )
+
+
+def _taped(
+    loom: str, point: str, overlaps: tuple[tuple[str, float], ...], over: float, smallest: float, cut: float
+) -> BranchCover:
+    """The binding of a point where bare, braided, taped or split-tube legs meet and no glue-lined size fits.
+
+    The tape goes half lapped from the end of one overlap to the other, round the thick side all along [ours].
+    """
+    kind = cover(TAPE)
+    size = kind.sizes[0]
+    turns = cut / (TAPE_WIDE_MM / 2)
+    mm = math.ceil(turns * math.pi * over / STEP_MM - 1e-9) * STEP_MM
+    words = "bound with tape: legs without shrink sleeve meet here, and no glue-lined size goes on and grips"
+    return BranchCover(
+        loom, point, kind.name, size.label, overlaps, over, smallest, mm, True, words, OURS, taped=True
     )
 
 

@@ -88,12 +88,14 @@ class _Form:
         except OutOfRange as no:
             return self._made(name, "", self._length, BARE_WALL_MM, False, str(no), OURS)
         length = max(self._length + self._trim, 1.0)
-        chosen = choose_sleeve(_bores(kind), self._bundle, length, self._must_pass, self._bundle).chosen
+        choice = choose_sleeve(_bores(kind), self._bundle, length, self._must_pass, self._bundle)
+        chosen = choice.chosen
         cut = _stepped(cut_length_mm(length, max(extra, kind.shortens_pct / 100)))
         if chosen is None:
             words = f"no size passes {self._must_pass:.1f} mm and grips {self._bundle:.1f} mm"
             return self._made(kind.name, "", cut, BARE_WALL_MM, False, words, kind.source)
-        return self._made(kind.name, chosen.bore.label, cut, chosen.wall_mm, True, "", kind.source)
+        words = "grips lightly: hold both ends with a turn of tape" if choice.lightly else ""
+        return self._made(kind.name, chosen.bore.label, cut, chosen.wall_mm, True, words, kind.source)
 
     def cover(self, name: str) -> SleevePiece:
         """Return the smallest size of a covering that doesn't shrink."""

@@ -165,7 +165,7 @@ class SleevePiece:
 
 @dataclass(frozen=True, slots=True)
 class BranchCover:
-    """The glue-lined piece over a branch point (or a loom end): overlap on each leg."""
+    """The piece over a branch point: overlap on each leg. `taped` = bound with tape, cut_mm long."""
 
     loom: str
     point: str
@@ -178,6 +178,7 @@ class BranchCover:
     fits: bool
     words: str
     source: Source
+    taped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
