@@ -39,6 +39,7 @@ class _Known:
     told: bool
     read: ReadJob | None
     digest: str
+    counts: tuple[str, ...]
     new_scope: str
 
 
@@ -104,7 +105,8 @@ def _known(folder: Path, counts: tuple[str, ...]) -> _Known:
     job_text = read.document.text if read is not None else ""
     said = "\n".join((f"loomwright {VERSION}", text, *counts, job_text, repr(read.stock if read else "")))
     digest = hashlib.sha256(said.encode()).hexdigest()[:DIGEST_LETTERS]
-    return _Known(folder, scope, told, read, digest, scope_text(counts) if counts and not text else "")
+    new_scope = scope_text(counts) if counts and not text else ""
+    return _Known(folder, scope, told, read, digest, counts, new_scope)
 
 
 def _faults(read: ReadJob | None) -> int:
@@ -150,6 +152,10 @@ def _words(known: _Known, task: EarlyTask, written: EarlyWritten, target: Path) 
         tail = f" ({one.prints})" if one.prints else ""
         rows.append(f"  {one.name:{wide}}  {one.words}{tail}")
     rows += [f"{name} is filled in and was left as it is." for name in written.left]
+    if known.counts and not known.new_scope:
+        rows.append(
+            f"{known.folder / SCOPE_FILE} is there already; counts of this command are not kept in it."
+        )
     if known.new_scope:
         rows.append(f"The counts are kept in {known.folder / SCOPE_FILE}; go on there.")
     return "\n".join((*rows, _next(task.job)))

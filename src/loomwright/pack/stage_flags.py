@@ -19,6 +19,8 @@ PAGE_MM: Final = (
     DOWN * FLAG_MM[1],
 )  # fits A4 and Letter with an office printer's margins
 NAME_MM: Final = 10.0  # capital height of a name where it fits
+SECOND_MM: Final = 6.5  # on the half that is written on
+WORDS_MM: Final = 2.5
 EDGE_MM: Final = 2.0
 BRANCHES_PER_END: Final = 0.45  # the most of the estimate's share, so that no flag is missing; ours
 
@@ -104,12 +106,21 @@ def _flag(flag: Flag, left: float, low: float, foot: str) -> Iterator[Mark]:
     room = half - 2 * EDGE_MM
     size = min(NAME_MM, NAME_MM * room / width_mm(flag.name, NAME_MM, True))
     first, second = left + EDGE_MM, left + half + WRAP_MM + EDGE_MM
-    for x, top in ((first, low + high - 4.0), (second, low + high - 4.0)):
-        tall = size if x == first else min(size, 6.5)
-        yield Text((x, top), flag.name, tall, level="top", bold=True)
-    yield Text((first, low + 8.5), shortened(flag.words, room, 3.0), 3.0)
+    for x, tall in ((first, size), (second, min(size, SECOND_MM))):
+        yield Text((x, low + high - 4.0), flag.name, tall, level="top", bold=True)
+    for n, line in enumerate(_two_lines(flag.words, room)):
+        yield Text((first, low + 11.0 - 4.0 * n), line, WORDS_MM)
     yield Text((first, low + 2.5), shortened(foot, room, 1.7), 1.7, ink=GREY)
     for n, word in enumerate(flag.lines):
         y = low + 15.0 - n * 6.2
         yield Text((second, y), word, 2.3)
         yield Line((second + width_mm(word, 2.3) + 1.5, y - 0.3), (second + room, y - 0.3), THIN)
+
+
+def _two_lines(words: str, room_mm: float) -> tuple[str, ...]:
+    """Return words in at most two lines, the end of the second left out where it has to be."""
+    first, rest = "", words.split()
+    while rest and width_mm(f"{first} {rest[0]}".strip(), WORDS_MM) <= room_mm:
+        first = f"{first} {rest.pop(0)}".strip()
+    lines = [first] if first else []
+    return (*lines, shortened(" ".join(rest), room_mm, WORDS_MM)) if rest else tuple(lines)

@@ -13,7 +13,7 @@ from loomwright.sizing.size import ROPE_OVER_MM, USUAL_ROPES
 from loomwright.sources import Mark, Source
 
 FORM_KEY: Final = "measuring-form"
-BLANK_ROWS: Final = 8  # for points nobody thought of; ours
+BLANK_ROWS: Final = 6  # for points nobody thought of; ours
 WIDTHS_MM: Final = (
     ("tape", 20.0),
     ("from", 20.0),
@@ -119,8 +119,8 @@ def _form(job: Job) -> Sheet:
     columns.insert(place, VIA)
     rows = [(*row[:place], "", *row[place:]) for row in _rows(job)]
     rows += [("",) * len(columns)] * BLANK_ROWS
-    blocks: list[Block] = [Table(tuple(columns), (RowGroup(tuple(rows)),))]
-    blocks += [Paragraph(one) for one in FORM_NOTES]
+    blocks: list[Block] = [Paragraph(one) for one in FORM_NOTES]
+    blocks.append(Table(tuple(columns), (RowGroup(tuple(rows)),)))
     return Sheet(FORM_KEY, "Measuring form", tuple(blocks), FORM_INTRO, landscape=True)
 
 

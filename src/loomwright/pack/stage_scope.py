@@ -1,7 +1,7 @@
 """Papers of the first phone call: scope sheet, questions, what stays of the car, tools; all from counts."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+from math import ceil, floor, fsum
 from typing import Final
 
 from loomwright.library.tables import Row as DataRow
@@ -21,7 +21,6 @@ from loomwright.planning.effort import Goods, Hours, cost_of
 from loomwright.planning.effort_band import Band, table
 from loomwright.planning.effort_counts import Count, Guide, UsualDevice
 from loomwright.planning.scope import Scope
-from loomwright.sources import Source
 
 ESTIMATE: Final = "ESTIMATE"
 NOTHING: Final = "too little is told yet"
@@ -50,12 +49,13 @@ GUIDE_COLUMNS: Final = (
     Column("so"),
 )
 HOUR_COLUMNS: Final = (
-    Column("step", bold=True),
+    Column("step", bold=True, width_mm=47.0),
     Column("goes by"),
     Column("each", unit="min", align="right"),
     Column("least", unit="h", kind="number", decimals=1),
     Column("most", unit="h", kind="number", decimals=1),
     Column("mark"),
+    Column("from"),
 )
 GOODS_COLUMNS: Final = (
     Column("material", bold=True),
@@ -65,6 +65,7 @@ GOODS_COLUMNS: Final = (
     Column("price of one", align="right"),
     Column("cost", align="right"),
     Column("mark"),
+    Column("from"),
 )
 USUAL_COLUMNS: Final = (
     Column("device", bold=True),
@@ -105,20 +106,16 @@ def span(band: Band, decimals: int = 0) -> str:
     return least if least == most else f"{least} to {most}"
 
 
-def _texts(sources: Iterable[Source]) -> str:
-    return "; ".join(sorted({str(one) for one in sources if one.text}))
-
-
 def _scope(work: ScopeWork) -> Sheet:
+    signed = Facts(
+        (("Agreed, customer", ""), ("Agreed, builder", ""), ("Date", ""), ("Pays for changes", ""))
+    )
     blocks: list[Block] = [_facts(work.scope)]
     if work.counts:
-        blocks += [_counts(work), *_guide(work), _sum(work), PageBreak(), _hours(work), _goods(work)]
+        blocks += [_counts(work), *_guide(work), _sum(work), signed, PageBreak(), _hours(work), _goods(work)]
     else:
         told = "Tell cylinders, or sensors and actuators, or devices, or wires."
-        blocks.append(Paragraph(f"Hours and material: {NOTHING}. {told}", bold=True))
-    blocks.append(
-        Facts((("Agreed, customer", ""), ("Agreed, builder", ""), ("Date", ""), ("Changes by", "")))
-    )
+        blocks += [Paragraph(f"Hours and material: {NOTHING}. {told}", bold=True), signed]
     return Sheet("scope", "Scope sheet", tuple(blocks), SCOPE_INTRO, stamps=(ESTIMATE,))
 
 
@@ -156,11 +153,11 @@ def _counts(work: ScopeWork) -> Table:
 
 
 def _down(value: float) -> int:
-    return int(value + 1e-9)
+    return floor(value + 1e-9)
 
 
 def _up(value: float) -> int:
-    return -int(-value + 1e-9)
+    return ceil(value - 1e-9)
 
 
 def _guide(work: ScopeWork) -> tuple[Block, ...]:
@@ -186,9 +183,9 @@ def _guide(work: ScopeWork) -> tuple[Block, ...]:
 
 def _so(guide: Band, here: Band) -> str:
     if here.least > guide.most:
-        return "more than the guide: look what is counted twice"
+        return "more than the guide: see why"
     if here.most < guide.least:
-        return "fewer than the guide: look what is forgotten"
+        return "fewer than the guide: is something forgotten?"
     return "they meet"
 
 
@@ -217,63 +214,40 @@ def _hours(work: ScopeWork) -> Table:
         (
             one.words,
             f"{span(one.number)} {one.per}" if one.per != "job" else "once",
-            span(one.minutes, 1),
+            _each(one.minutes),
             one.hours.least,
             one.hours.most,
             str(one.minutes.source.mark),
+            one.minutes.source.text,
         )
         for one in hours.steps
     ]
-    rows.append(
-        (
-            "together, practised builder",
-            "",
-            "",
-            sum(s.hours.least for s in hours.steps),
-            sum(s.hours.most for s in hours.steps),
-            "",
-        )
-    )
+    least, most = (fsum(s.hours.least for s in hours.steps), fsum(s.hours.most for s in hours.steps))
+    rows.append(("together, practised builder", "", "", least, most, "", ""))
     if work.scope.first_loom:
-        rows.append(
-            (
-                "together, first loom",
-                f"times {span(hours.factor)}",
-                "",
-                hours.straight.least,
-                hours.straight.most,
-                str(hours.factor.source.mark),
-            )
-        )
+        whole, factor = hours.straight, hours.factor
+        told = ("together, first loom", f"times {span(factor)}", "", whole.least, whole.most)
+        rows.append((*told, str(factor.source.mark), factor.source.text))
     note = (
         "Good for the order of magnitude: hand work without any program. Your own minutes go into "
         "scope.toml [minutes] or stock.toml [minutes] and replace ours. Likely hours: doubts of the steps' "
-        "minutes added in square, those of the counts straight. "
-        f"{_texts(s.minutes.source for s in hours.steps)}"
+        "minutes added in square, those of the counts straight."
     )
     return Table(HOUR_COLUMNS, (RowGroup(tuple(rows)),), "Hours", note)
 
 
+def _each(band: Band) -> str:
+    return f"{band.least:g}" if band.least == band.most else f"{band.least:g} to {band.most:g}"
+
+
 def _goods(work: ScopeWork) -> Table:
-    rows = []
+    rows: list[Row] = []
     for one in work.goods:
         price = span(one.price, 2) if one.price is not None else ""
         cost = span(one.cost) if one.cost is not None else ""
-        rows.append(
-            (
-                one.what,
-                _down(one.need.least),
-                _up(one.need.most),
-                one.unit,
-                price,
-                cost,
-                str(one.need.source.mark),
-            )
-        )
-    note = (
-        "Prices: cheapest to dearest of the kind in stock.toml [builder]; blank where the shelf has none. "
-        f"{_texts(one.need.source for one in work.goods)}"
-    )
+        need = (_down(one.need.least), _up(one.need.most), one.unit)
+        rows.append((one.what, *need, price, cost, str(one.need.source.mark), one.need.source.text))
+    note = "Prices: cheapest to dearest of the kind in stock.toml [builder]; blank where the shelf has none."
     return Table(GOODS_COLUMNS, (RowGroup(tuple(rows)),), "Material", note)
 
 

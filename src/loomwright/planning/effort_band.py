@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from loomwright.errors import Unreadable
 from loomwright.library.tables import Row, rows
 from loomwright.sources import BUILDER, Source
 
@@ -33,15 +34,16 @@ def stated(value: float) -> Band:
 
 
 def band_of(row: Row, least: str = "least", most: str = "most") -> Band:
-    """Return two columns of a table as a band.
+    """Return two columns of a table as a band with the row's mark and note.
 
     Raises:
-        Unreadable: the least is above the most.
+        Unreadable: the least is above the most, or a cell is no number.
     """
     low, high = row.number(least), row.number(most)
     if low > high:
-        raise ValueError(f"{row.file} line {row.line}: least {low} is above most {high}")
-    return Band(low, high, row.source())
+        what = f"The least is {low:g}, the most {high:g}."
+        raise Unreadable(row.file, row.line, what, "The least comes first.", "Correct the row.")
+    return Band(low, high, Source(row.source().mark, row.text("source").partition(":")[2].strip()))
 
 
 @cache

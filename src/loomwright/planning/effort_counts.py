@@ -116,8 +116,8 @@ def counts_of(scope: Scope) -> tuple[Count, ...]:
             number = stated(given[group]) if group in given else _summed([one.number for one in own])
             found[group] = Count(group, group if group != "supply" else "supply, grounds, ports", number)
             pins.append(_pins(own, group, number, group in given))
-    _put(found, given, "devices", "devices", [one.band for one in found.values()])
-    _put(found, given, "wires", "wires", pins)
+    _put(found, given, "devices", [one.band for one in found.values()] if by_groups else [])
+    _put(found, given, "wires", pins if by_groups else [])
     if "devices" not in found and "wires" in found:
         share = Source(Mark.OURS, "50 devices to 150 wires of one job, from memory")
         wires = found["wires"].band
@@ -129,11 +129,11 @@ def counts_of(scope: Scope) -> tuple[Count, ...]:
     return _derived(found, given, scope.injection == "batch") if "devices" in found else ()
 
 
-def _put(found: dict[str, Count], given: dict[str, int], key: str, words: str, parts: list[Band]) -> None:
+def _put(found: dict[str, Count], given: dict[str, int], key: str, parts: list[Band]) -> None:
     if key in given:
-        found[key] = Count(key, words, stated(given[key]))
+        found[key] = Count(key, key, stated(given[key]))
     elif parts:
-        found[key] = Count(key, words, _summed(parts))
+        found[key] = Count(key, key, _summed(parts))
 
 
 def _summed(parts: list[Band]) -> Band:
