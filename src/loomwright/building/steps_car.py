@@ -14,7 +14,7 @@ STAGES: Final = (
         "feeds",
         "Battery off, controller and power modules unplugged: measure every fuse outlet to "
         "ground against the "
-        "commissioning sheet.",
+        "power-up sheet.",
     ),
     (
         "limited",

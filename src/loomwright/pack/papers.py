@@ -8,13 +8,16 @@ from loomwright.pack.circuits import circuits
 from loomwright.pack.conductors import conductors
 from loomwright.pack.cover import cover
 from loomwright.pack.cut_list import cut_list, lengths
+from loomwright.pack.exit_groups_sheet import exit_groups_sheet
 from loomwright.pack.how_to_read import how_to_read
+from loomwright.pack.installation_walk import installation_walk
 from loomwright.pack.labels import labels
 from loomwright.pack.loom_map import loom_map
 from loomwright.pack.marking_out import marking_out
 from loomwright.pack.pages import PackHead, Sheet
 from loomwright.pack.parts import parts
 from loomwright.pack.pinouts import pinouts
+from loomwright.pack.power_up import power_up
 from loomwright.pack.register import register
 from loomwright.pack.route import route
 from loomwright.pack.sleeves import sleeves, slide_on
@@ -53,11 +56,14 @@ def papers(worked: Worked, findings: tuple[Finding, ...], digest: str, issued: s
         splices(view),
         *marking_out(view),
         branch_cards(view),
+        *exit_groups_sheet(view),
         sleeves(view),
         slide_on(view),
         build_order(view),
         *pinouts(view),
         test_sheet(view),
+        installation_walk(view),
+        power_up(view),
     )
     return tuple(sheet for sheet in sheets if sheet.blocks)
 
