@@ -45,12 +45,13 @@ def rope_flags(job: Job) -> tuple[Flag, ...]:
 
     Branch points are those the rope knows; where it knows none, B1, B2 ... as many as such a job has at most.
     """
-    ends = [(plug.end, one.words or one.kind) for one in present(job) for plug in one.connectors if plug.pins]
-    starts = tuple(dict.fromkeys(one.datum for one in job.looms if one.datum))
+    ends = {plug.end: one.words or one.kind for one in present(job) for plug in one.connectors if plug.pins}
+    starts = tuple(dict.fromkeys(one.datum for one in job.looms if one.datum and one.datum not in ends))
+    ends.update({one.datum: f"datum; {ends[one.datum]}" for one in job.looms if one.datum in ends})
     return (
         *(Flag(name, "datum: all lengths start here", ("place", "hole, mm")) for name in starts),
         *(Flag(name, "branch point", ("to datum", "exits", "running mm")) for name in branch_names(job)),
-        *(Flag(name, words, ("exit", "latch to", "running mm")) for name, words in ends),
+        *(Flag(name, words, ("exit", "latch to", "running mm")) for name, words in ends.items()),
     )
 
 
