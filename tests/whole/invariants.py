@@ -157,5 +157,5 @@ def bundles_hold_their_wires(done: WorkedJob) -> None:
 
 def every_finding_is_whole(done: WorkedJob) -> None:
     for one in done.findings:
-        assert one.code and one.place.words and one.what_is and one.should and one.remedy, one
-        assert "nan" not in one.what_is.split() and "inf" not in one.what_is.split(), one
+        assert all((one.code, one.place.words, one.what_is, one.should, one.remedy)), one
+        assert not {"nan", "inf"} & set(one.what_is.split()), one

@@ -302,6 +302,6 @@ class _Maker:
             f'covering = "{pick.choice(("sleeve", "braid", "tape", "none"))}"',
             f'near = [{{ what = "{pick.choice(NEAR)}", mm = {pick.randrange(5, 150)} }}]',
             f"ties = [{{ at_mm = {pick.uniform(0, mm):.0f} }}]",
-            f"bends = [{{ at_mm = {pick.uniform(0, mm):.0f}, radius_mm = {pick.randrange(5, 90)}, angle_deg = 90 }}]",
+            f"bends = [{{ at_mm = {mm / 2:.0f}, radius_mm = {pick.randrange(5, 90)}, angle_deg = 90 }}]",
         )
         self.lines += pick.sample(said, pick.randint(1, 3))

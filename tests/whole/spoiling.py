@@ -1,5 +1,6 @@
 """Ways to spoil a job file: bytes, words, values, lines and whole tables, by a seed."""
 
+import itertools
 import random
 import re
 from collections.abc import Callable, Sequence
@@ -157,7 +158,7 @@ def _lines(text: str, pick: random.Random) -> str:
 def _tables(text: str, pick: random.Random) -> str:
     """Whole tables lost, doubled, moved, put under another's name, or made a list."""
     starts = [0, *(one.start() for one in HEAD.finditer(text)), len(text)]
-    parts = [text[a:b] for a, b in zip(starts, starts[1:], strict=False)]
+    parts = [text[a:b] for a, b in itertools.pairwise(starts)]
     heads = [part.split("\n", 1)[0] for part in parts]
     at, other = pick.randrange(len(parts)), pick.randrange(len(parts))
     match pick.randrange(5):
