@@ -2,8 +2,10 @@
 
 import csv
 import io
+import tomllib
 from importlib.resources import files
 from math import hypot
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -224,3 +226,12 @@ def test_questions_ask_for_keys_there_are():
     lines = [line for line in text.splitlines() if not line.startswith("#")]
     keys = {row["key"] for row in csv.DictReader(io.StringIO("\n".join(lines)))} - {""}
     assert keys <= set(SCOPE.inner)
+
+
+def test_every_key_is_in_the_manual():
+    page = (Path(__file__).parents[2] / "docs" / "how-to" / "first-phone-call.md").read_text("utf-8")
+    example = page.split("```toml")[1].split("```")[0]
+    told = tomllib.loads(example)
+    assert set(told) == set(SCOPE.inner)
+    assert set(told["minutes"]) == set(SCOPE.inner["minutes"].inner)
+    read_scope(example)
