@@ -185,7 +185,7 @@ def support_spacing(worked: Worked) -> Iterator[Finding]:
             section.name,
             passes.path,
             f"Nothing holds {section.name} from {start:.0f} to {start + gap:.0f} mm, {gap:.0f} mm.",
-            f"{_words(usual)}; {_words(most)}.",
+            f"At most {_words(usual)}, and never more than {_words(most)}.",
             "Put a clip in the middle.",
             subject=key,
             severity=FAULT if hard else CAUTION,
@@ -193,7 +193,7 @@ def support_spacing(worked: Worked) -> Iterator[Finding]:
 
 
 def _words(rule: Support) -> str:
-    return f"at most {rule.most_mm or 0:.0f} mm {cited(rule.source)}".capitalize()
+    return f"{rule.most_mm or 0:.0f} mm {cited(rule.source)}"
 
 
 def support_at_plug(worked: Worked) -> Iterator[Finding]:
@@ -225,7 +225,7 @@ def tied_to_lines(worked: Worked) -> Iterator[Finding]:
                 yield entry.at(
                     f"{section.name} at {tie.at_mm:.0f} mm",
                     tie.path or passes.path,
-                    f"A {tie.what} at {tie.at_mm:.0f} mm of {section.name} is fixed to: {tie.to}.",
+                    f"A {tie.what} at {tie.at_mm:.0f} mm of {section.name} is fixed to this: {tie.to}.",
                     "A loom is held by brackets and studs of its own."
                     if entry is TIE_03
                     else "A fuel line carries no loom (AC 43.13-1B 11-96 [standard]).",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import cited, named
+from loomwright.checks.looking import cited, many, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.findings import Finding
@@ -119,9 +119,8 @@ def ends_not_told(worked: Worked) -> Iterator[Finding]:
         yield HOLE_03.at(
             loom.datum,
             loom.path,
-            f"{loom.name} has {len(sides['bay'])} plugs in the bay and {len(sides['cabin'])} in the cabin, "
-            f"and "
-            "none says whether it goes through the hole.",
+            f"{loom.name} has {many(len(sides['bay']), 'plug')} in the bay and {len(sides['cabin'])} in the "
+            "cabin, and none says whether it goes through the hole.",
             "Each end that is pulled through says: housing fitted before or after [common practice].",
             f"Write through_bulkhead at the ends you pull through, {named(fewer)} perhaps.",
             subject=loom.name,

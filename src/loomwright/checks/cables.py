@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
-from loomwright.checks.looking import cited, labels, live, live_pins, named
+from loomwright.checks.looking import an, begun, cited, labels, live, live_pins, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -151,7 +151,7 @@ def pair_parts(worked: Worked) -> Iterator[Finding]:
                 f"cable {cable.name}",
                 cable.path,
                 f"The cores of {cable.name} don't run together in {where}"
-                + (f"; {named(alone)} take another way." if alone else "."),
+                + (f"; {named(alone)} {verb(len(alone), 'takes', 'take')} another way." if alone else "."),
                 "The wires of a pair keep together from plug to plug.",
                 "Bring both to the same plugs, or make a cable of each stretch they share.",
                 subject=cable.name,
@@ -220,13 +220,14 @@ def screen_missing(worked: Worked) -> Iterator[Finding]:
     for device in live(job):
         bare = [p for p in device.pins if p.screened and p.kind is CircuitKind.SIGNAL]
         bare = [p for p in bare if p.circuit not in screened and len(live_pins(job, p.circuit)) > 1]
+        circuits = list(dict.fromkeys(p.circuit for p in bare))
         if not bare:
             continue
         yield SCREEN_01.at(
             device.name,
             device.path,
-            f"{named(dict.fromkeys(p.circuit for p in bare))} of {device.name} run without a screen.",
-            f"A {device.words or device.kind} gets a screened cable, drained at the controller.",
+            f"{named(circuits)} of {device.name} {verb(len(circuits), 'runs', 'run')} without a screen.",
+            f"{begun(an(device.kind or device.words))} gets a screened cable, drained at the controller.",
             "Add a [cable] of kind screened cable with its drain circuit.",
             subject=device.name,
             severity=CAUTION if device.signal in SHY_SIGNALS else NOTE,
@@ -333,9 +334,9 @@ def cable_does_not_suit(worked: Worked) -> Iterator[Finding]:
             yield CABLE_01.at(
                 f"cable {cable.name}",
                 cable.path,
-                f"{cable.name} is to be made of {stock.name}: {stock.cores} cores"
-                f"{'' if stock.screened else ', no screen'}, for {len(cable.circuits)} circuits.",
-                f"It needs {len(cable.circuits)} cores{' and a screen' if bare else ''}.",
+                f"{cable.name} is to be made of {stock.name}: {many(stock.cores, 'core')}"
+                f"{'' if stock.screened else ', no screen'}, for {many(len(cable.circuits), 'circuit')}.",
+                f"It needs {many(len(cable.circuits), 'core')}{' and a screen' if bare else ''}.",
                 "Choose another cable from the library.",
                 subject=cable.name,
             )

@@ -6,7 +6,7 @@ from typing import Final
 from loomwright.calc.clearance import Clearance, clearance
 from loomwright.checks.cables import pair_wires
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import cited, labels, sections
+from loomwright.checks.looking import an, cited, labels, sections
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.rope import Near
@@ -152,7 +152,7 @@ def _passes(spot: Spot) -> str:
     _, section, near = spot
     words = f" ({near.words})" if near.words else ""
     return (
-        f"{section.name} {'crosses' if near.crosses else 'passes'} a {near.kind}{words} at {near.mm:.0f} mm"
+        f"{section.name} {'crosses' if near.crosses else 'passes'} {an(near.kind)}{words} at {near.mm:.0f} mm"
     )
 
 
@@ -202,7 +202,8 @@ def _line(worked: Worked, spot: Spot) -> Iterator[Finding]:
     best, least = clearance(near.kind, "preferred"), clearance(near.kind, "rigid clamps close by")
     if near.mm >= best.least_mm:
         return
-    should = f"{_mm(best)}; {_mm(least)} with rigid clamps close by."
+    own = f" {cited(best.source)}" if best.source != least.source else ""
+    should = f"At least {best.least_mm:.0f} mm{own}, or {_mm(least)} with rigid clamps close by."
     close = near.mm < least.least_mm
     remedy = (
         "Lead it farther off, on clips of its own; cross above the line, never below."
@@ -229,8 +230,8 @@ def _ignition(worked: Worked, spot: Spot) -> Iterator[Finding]:
     pairs, near = pair_wires(worked, spot[0]), spot[2]
     rule = clearance("ignition lead", "speed, knock and lambda sensor wires")
     if pairs and not near.crosses and near.mm < rule.least_mm:
-        what = f"{_passes(spot)} with the sensor pairs {labels(pairs)} in it."
-        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}; or crossing square."
+        what = f"{_passes(spot)}, with wires of sensor pairs in it: {labels(pairs)}."
+        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, or crossing square."
         yield _say(CLEAR_07, spot, what, should, "Move the leads, or take the pairs another way.")
 
 
@@ -239,7 +240,7 @@ def _power(worked: Worked, spot: Spot) -> Iterator[Finding]:
     rule = clearance("power cable", "alternator, starter, fan, pump by pulses; from sensor pairs")
     along = near.over_mm if near.over_mm is not None else spot[1].length_mm
     if pairs and not near.crosses and near.mm < rule.least_mm and along > 300:
-        what = f"{_passes(spot)} over {along:.0f} mm with the sensor pairs {labels(pairs)} in it."
+        what = f"{_passes(spot)} over {along:.0f} mm, with wires of sensor pairs in it: {labels(pairs)}."
         should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, and {rule.unless}."
         yield _say(CLEAR_08, spot, what, should, "Part them, or let them cross and go separate ways.")
 

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.tables import row_of, source_of
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
-from loomwright.checks.looking import cited, labels, many, named, sections
+from loomwright.checks.looking import cited, labels, many, named, sections, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -138,7 +138,7 @@ def air_above_class(worked: Worked) -> Iterator[Finding]:
                 section.name,
                 section.passes.path if section.passes else section.path,
                 f"The air along {section.name} is {section.air_c:.0f} degrees C, and {named(names)} wire "
-                f"({labels(soft)}) is made for {low:.0f}.",
+                f"({labels(soft)}) is made for {low:.0f} at most.",
                 "Wire is made for more than the air it lies in.",
                 "Take a hotter wire family for these circuits, or lead the section away from the heat.",
                 subject=key,
@@ -157,11 +157,12 @@ def pvc_in_the_bay(worked: Worked) -> Iterator[Finding]:
             if one is not None and not _for_the_bay(one.family):
                 found.setdefault(one.family, []).append(wire)
     for name, wires in sorted(found.items()):
+        found_here = list(dict.fromkeys(wires))
         yield HEAT_03.at(
             name,
             ("shop", "wire_family"),
-            f"{labels(list(dict.fromkeys(wires)))} of {name} lie in air of {HOT_BAY_C:.0f} degrees C and "
-            f"more.",
+            f"{labels(found_here)} of {name} {verb(len(found_here), 'lies', 'lie')} in air of "
+            f"{HOT_BAY_C:.0f} degrees C and more.",
             "PVC wire stays out of the engine bay [common practice].",
             "Take a cross-linked or ETFE family for them.",
             subject=name,
@@ -187,9 +188,10 @@ def limit_is_estimate(worked: Worked) -> Iterator[Finding]:
         yield HEAT_04.at(
             name,
             (),
-            f"{labels([w for w, _ in rows])} in {name}: {many(first.bundle_wires, 'wire')} there, loaded "
-            f"to {first.loading_percent:.0f} %.",
-            "Published bundle curves end before that; the limit used is our own estimate [ours].",
+            f"The heat limit of {labels([w for w, _ in rows])} in {name} is an estimate: "
+            f"{many(first.bundle_wires, 'wire')} {verb(first.bundle_wires, 'lies', 'lie')} there, loaded to "
+            f"{first.loading_percent:.0f} %.",
+            "Published bundle curves end before that; beyond them the limit is ours [ours].",
             "Feel that bundle after the first long run, or keep the power wires in a section of their own.",
             subject=key,
         )

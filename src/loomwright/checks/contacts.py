@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import cited, is_metal, live, many, named
+from loomwright.checks.looking import cited, is_metal, live, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -196,9 +196,8 @@ def contact_of_other_size(worked: Worked) -> Iterator[Finding]:
                 yield CONTACT_06.at(
                     connector.end,
                     connector.path,
-                    f"{named(p for p, _, _ in wrong)} get the contact {class_.name} (size {class_.size}); "
-                    f"the "
-                    f"face {connector.face} has size {size} at {pin}.",
+                    f"{named(p for p, _, _ in wrong)} {verb(len(wrong), 'gets', 'get')} the contact "
+                    f"{class_.name}, size {class_.size}; {connector.face} has size {size} at {pin}.",
                     "A contact and its cavity have one size.",
                     "Correct the contact, or give the plug its right face.",
                     subject=connector.end,

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.bend import STRAIGHT_BY_STIFF_MM
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
-from loomwright.checks.looking import cited, many, named, sections
+from loomwright.checks.looking import cited, many, named, sections, verb
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -139,9 +139,8 @@ def shrinks_too_hot(worked: Worked) -> Iterator[Finding]:
         yield SLEEVE_03.at(
             name,
             ("shop", "sleeve"),
-            f"{name} recovers at {kind.recover_c:.0f} degrees C; below it, in "
-            f"{many(len(places), 'section')}, lies "
-            f"{named(sorted(families))}.",
+            f"{name} recovers at {kind.recover_c:.0f} degrees C; in {many(len(places), 'section')} it lies "
+            f"on wire of a cooler class: {named(sorted(families))}.",
             f"Sleeve and wire stand the same heat {cited(kind.source)}.",
             "Move the gun, heat it in short passes and let it cool; or take a sleeve that recovers cooler.",
             subject=name,
@@ -178,11 +177,11 @@ def stiff_pieces_meet(worked: Worked) -> Iterator[Finding]:
         yield SLEEVE_05.at(
             section.name,
             section.path,
-            f"{section.name} is {section.length_mm:.0f} mm long, and the glue-lined pieces at "
-            f"{named(p for p, _ in pieces)} take {stiff:.0f} mm of it.",
+            f"{section.name} is {section.length_mm:.0f} mm long, and the glue-lined "
+            f"{verb(len(pieces), 'piece', 'pieces')} at {named(p for p, _ in pieces)} "
+            f"{verb(len(pieces), 'takes', 'take')} {stiff:.0f} mm of it.",
             f"Stiff pieces leave room between them, and {straight.value:.0f} mm straight beside each before "
-            f"a "
-            f"bend {cited(straight.source)}.",
+            f"a bend {cited(straight.source)}.",
             "Cover both points with one piece, move a branch point, or plan the section as stiff.",
             subject=key,
         )
@@ -199,7 +198,7 @@ def bare_section(worked: Worked) -> Iterator[Finding]:
         yield SLEEVE_06.at(
             f"loom {loom}",
             ("shop", "covering"),
-            f"{named(names)} {'is' if len(names) == 1 else 'are'} left bare.",
+            f"{named(names)} {verb(len(names), 'is', 'are')} left bare.",
             "Every section has a covering, but for dry, fixed and hidden ones.",
             "Nothing, if that is how you want it.",
             subject=loom,

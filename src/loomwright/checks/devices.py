@@ -77,7 +77,7 @@ def removed_with_circuits(worked: Worked) -> Iterator[Finding]:
             yield DEVICE_02.at(
                 device.name,
                 device.path,
-                f"{device.name} is removed and still has {named(circuits)}.",
+                f"{device.name} is removed and still has circuits: {named(circuits)}.",
                 "A removed device has no circuits.",
                 "Take its cavities out, or keep the device.",
                 subject=device.name,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, Entry
-from loomwright.checks.looking import live, named
+from loomwright.checks.looking import live, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.findings import Finding
@@ -122,7 +122,8 @@ def halves_differ(worked: Worked) -> Iterator[Finding]:
             yield MATE_03.at(
                 f"{one.end} and {other.end}",
                 one.path,
-                f"{one.end} ({one.face}) and {other.end} ({other.face}) differ in cavities {named(odd)}.",
+                f"{one.end} ({one.face}) and {other.end} ({other.face}) differ in "
+                f"{verb(len(odd), 'cavity', 'cavities')} {named(odd)}.",
                 "Both halves have the same cavities.",
                 "Give both the same face.",
                 subject=one.end,

@@ -184,7 +184,7 @@ def pump_on_permanent_feed(worked: Worked) -> Iterator[Finding]:
                     pin.id,
                     pin.path,
                     f"{pin.id} is fed from {named(s.name for s in sources)} with no relay or driver between.",
-                    "A fuel pump stops without engine speed, and on isolator or impact.",
+                    "A fuel pump stops when the engine does, and with the isolator or an impact switch.",
                     "Feed it through a relay or driver that the controller switches.",
                     subject=pin.id,
                 )

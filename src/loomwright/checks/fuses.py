@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.fuses import boat_rule_max_a, load_share_max, may_carry_a
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import labels, live_pins, many, named
+from loomwright.checks.looking import begun, duration, labels, live_pins, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -123,15 +123,15 @@ def short_not_cleared(worked: Worked) -> Iterator[Finding]:
 
 def _short(one: Protection, bad: list[Row]) -> Finding:
     wire, row = min(bad, key=lambda r: (r[1].size.area_mm2, -(r[1].short_a or 0.0), r[0].number))
-    opens = f"by {row.clears_s:.3g} s" if row.clears_s is not None else "at no time anybody promises"
-    stands = f"{row.stands_s:.3g} s" if row.stands_s is not None else "an unknown time"
+    opens = f"within {duration(row.clears_s)}" if row.clears_s is not None else "at no time anybody promises"
+    stands = duration(row.stands_s) if row.stands_s is not None else "an unknown time"
     return FUSE_01.at(
         f"fuse {one.name}",
         one.path,
         f"{one.name} ({one.amps:g} A {one.kind}) is not proved to clear a dead short on "
-        f"{labels([w for w, _ in bad])}: at the end of {wire.label} {row.short_a or 0.0:.0f} A flow, the "
-        f"slow "
-        f"edge of the fuse opens {opens}, and {row.size.words} stands it {stands}.",
+        f"{labels([w for w, _ in bad])}: at the end of {wire.label} a short draws "
+        f"{row.short_a or 0.0:.0f} A, the slow edge of the fuse opens {opens}, and {row.size.words} "
+        f"stands it {stands}.",
         "The fuse opens before the wire reaches its short-time limit.",
         "Take a smaller fuse, a thicker wire, or a fuse of its own for the thin ones.",
         subject=one.name,
@@ -158,18 +158,17 @@ def _above(one: Protection, above: list[Row]) -> Finding:
         above, key=lambda r: (one.amps / (r[1].guide_fuse_a or 1.0), r[1].short_a or 0, -r[0].number)
     )
     cleared = (
-        f"a dead short of {row.short_a:.0f} A is cleared by {row.clears_s:.2g} s and the wire stands "
-        f"{row.stands_s:.2g} s"
+        f"A dead short of {row.short_a:.0f} A is cleared within {duration(row.clears_s)}, and the wire "
+        f"stands it {duration(row.stands_s)}"
         if row.short_a is not None and row.clears_s is not None and row.stands_s is not None
-        else "when a short is cleared can't be said"
+        else "When a short is cleared can't be said"
     )
     return FUSE_02.at(
         f"fuse {one.name}",
         one.path,
-        f"{one.name} is {one.amps:g} A for {labels([w for w, _ in above])}; {wire.label} is "
-        f"{row.size.words}, carries {row.load_a:.1f} A of the {row.heat_limit_a:.1f} A that heat allows; "
-        f"{cleared}"
-        f"{_never_forced(one)}.",
+        f"{one.name} is {one.amps:g} A for {labels([w for w, _ in above])}. {wire.label}, "
+        f"{row.size.words}, carries {row.load_a:.1f} A; heat allows it {row.heat_limit_a:.1f} A. "
+        f"{cleared}{_never_forced(one)}.",
         f"The guide chart gives that wire {row.guide_fuse_a:g} A (AC 43.13-1B Table 11-3 [standard]).",
         "Keep it if the sums convince you, or take a smaller fuse or a thicker wire.",
         subject=one.name,
@@ -250,7 +249,7 @@ def not_made(worked: Worked) -> Iterator[Finding]:
             one.path,
             f"{one.name} is a {one.kind} of {one.amps:g} A.",
             f"Nearest made: {named(near)} A (ISO 8820-3 [from memory]).",
-            f"Take {named(near)} A; the larger only if the wire allows it.",
+            f"Take {take:g} A" + (f", or {above[0]:g} A if the wires bear it." if below and above else "."),
             subject=one.name,
             mends=(Edit(Verb.SET, (*one.path, "amps"), take, "a rating that is made"),),
         )
@@ -289,9 +288,9 @@ def trip_above_wire(worked: Worked) -> Iterator[Finding]:
         yield FUSE_06.at(
             f"trip {one.name}",
             one.path,
-            f"{one.name} trips at {one.amps:g} A; {wire.label} ({row.size.words}) carries "
-            f"{row.heat_limit_a:.1f} A "
-            f"in {row.hottest.split('/', 1)[-1]}, among {many(row.bundle_wires, 'wire')}.",
+            f"{one.name} trips at {one.amps:g} A; {wire.label}, {row.size.words}, may carry "
+            f"{row.heat_limit_a:.1f} A in {row.hottest.split('/', 1)[-1]}, where "
+            f"{many(row.bundle_wires, 'wire')} {verb(row.bundle_wires, 'lies', 'lie')}.",
             f"At most {most:.1f} A, 150 % of what the smallest wire carries (33 CFR 183.455 [standard]).",
             f"Set the trip to {most:.0f} A or less, or take a thicker wire.",
             subject=one.name,
@@ -313,8 +312,8 @@ def wants_own_fuse(worked: Worked) -> Iterator[Finding]:
             yield FUSE_07.at(
                 f"fuse {one.name}",
                 one.path,
-                f"{one.name} feeds {named(shy)} together with {named(sorted({p.device for p in takers}))}.",
-                f"{named(shy).capitalize()} usually go on a fuse of their own [common practice].",
+                f"{one.name} feeds {named(sorted({p.device for p in takers}))}, {named(shy)} among them.",
+                f"{begun(named(shy))} usually go on a fuse of their own [common practice].",
                 "Give each its own fuse where the box has room.",
                 subject=one.name,
             )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
-from loomwright.checks.looking import labels, live, live_pins, named
+from loomwright.checks.looking import an, begun, labels, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.device import Device, Pin
@@ -111,7 +111,7 @@ def vr_on_sensor_ground(worked: Worked) -> Iterator[Finding]:
                 yield GND_02.at(
                     pin.id,
                     pin.path,
-                    f"{pin.id} of the VR sensor is joined to {pin.circuit}, a {kind}.",
+                    f"{pin.id}, one of a VR sensor's two wires, is on {pin.circuit}, a {kind} circuit.",
                     "Both wires of a VR sensor go as a pair to the controller's own VR + and VR -.",
                     "Give it a circuit of its own to the controller's VR - cavity.",
                     subject=pin.id,
@@ -151,12 +151,16 @@ def driver_suits(worked: Worked) -> Iterator[Finding]:
                 yield DRIVE_01.at(
                     pin.id,
                     pin.path,
-                    f"{pin.id} is driven by {giver.id}, a {giver.words} output; "
-                    f"{device.name} asks for {device.driver}.",
-                    f"A {device.words or device.kind} is driven by {named(asked)}.",
+                    f"{pin.id} is driven by {giver.id}, {giver.words}; it asks for: {device.driver}.",
+                    f"{begun(an(_kind(device)))} goes to an output of this sort: {named(asked)}.",
                     "Choose another output, or put an igniter or driver between.",
                     subject=pin.id,
                 )
+
+
+def _kind(device: Device) -> str:
+    """What a device is, short, without what parts it from its like: "coil", "fuel pump"."""
+    return device.kind.split(",")[0] or device.words or device.name
 
 
 def _output(job: Job, pin: Pin) -> tuple[Pin | None, list[str]]:
@@ -186,7 +190,7 @@ def _bridge(job: Job, device: Device, ends: list[Pin]) -> Iterator[Finding]:
         return
     pin = wrong[0] if wrong else ends[0]
     what = (
-        f"{pin.id} is joined to {pin.circuit}, a {job.circuit[pin.circuit].kind}"
+        f"{pin.id} is on {pin.circuit}, {an(job.circuit[pin.circuit].kind)}"
         if wrong
         else f"the winding's ends go to {named(sorted(drivers))}"
     )
@@ -217,7 +221,7 @@ def heavy_load_on_controller(worked: Worked) -> Iterator[Finding]:
                     pin.id,
                     pin.path,
                     f"{pin.id} draws {amps} straight from {straight[0].id}.",
-                    f"A {device.words or device.kind} is switched by a {device.driver} [common practice].",
+                    f"{begun(an(_kind(device)))} is switched by a {device.driver} [common practice].",
                     "Put a relay or power module between, driven by that output.",
                     subject=pin.id,
                 )

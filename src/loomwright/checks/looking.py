@@ -1,5 +1,6 @@
 """Ways to look at a worked-out job that several checks share."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
@@ -56,8 +57,34 @@ def named(names: Iterable[str]) -> str:
 
 
 def many(count: int, one: str, more: str = "") -> str:
-    """Return "1 wire", "3 wires"."""
-    return f"{count} {one if count == 1 else more or one + 's'}"
+    """Return "1 wire", "3 wires", "no wire"."""
+    return f"{count or 'no'} {one if count < 2 else more or one + 's'}"
+
+
+def verb(count: int, one: str, more: str) -> str:
+    """Return the form of a verb that suits so many: "lies", "lie"."""
+    return one if count == 1 else more
+
+
+def an(words: str) -> str:
+    """Return words with their article: "a coil", "an injector", "an NTC", "a unit"."""
+    first = words.split(maxsplit=1)[0] if words.split() else ""
+    spelt = first.isupper() and len(first) > 1 and first != "MAP"
+    vowel = first[0] in "AEFHILMNORSX" if spelt else first[:1].lower() in "aeiou" and first[:3] != "uni"
+    return f"{'an' if vowel else 'a'} {words}"
+
+
+def begun(words: str) -> str:
+    """Return words as a sentence begins: only the first letter changes."""
+    return words[:1].upper() + words[1:]
+
+
+def duration(seconds: float) -> str:
+    """Return a time to two digits in the unit one speaks of: "6.2 ms", "78 ms", "3.2 s", "120 s"."""
+    value, unit = (seconds * 1000, "ms") if seconds < 0.1 else (seconds, "s")
+    digits = max(0, 1 - math.floor(math.log10(value))) if value > 0 else 0
+    text = f"{round(value, digits):.{digits}f}"
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} {unit}"
 
 
 def labels(wires: Sequence[Wire]) -> str:

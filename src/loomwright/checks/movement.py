@@ -7,7 +7,7 @@ from typing import Final
 from loomwright.calc.bend import loop_extra_mm, loop_sag_mm
 from loomwright.calc.clearance import support
 from loomwright.checks.entry import CAUTION, Entry
-from loomwright.checks.looking import cited, named
+from loomwright.checks.looking import cited, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.findings import Finding
@@ -140,7 +140,7 @@ def _trunk(loom: str, row: list[_Crossing], alone: bool) -> Finding:
     return MOVE_01.at(
         trunk.name,
         trunk.passes.path if trunk.passes else trunk.path,
-        f"{names} {'leads' if len(row) == 1 else 'lead'} from {trunk.name} to {area}, {most.moves_mm:.0f} mm "
+        f"{names} {verb(len(row), 'leads', 'lead')} from {trunk.name} to {area}, {most.moves_mm:.0f} mm "
         f"of movement; nobody noted where {trunk.name} lies, so it is taken to lie in {trunk.area}.",
         "A trunk that lies on the engine says so and has one loop where it gets there; else each crossing "
         f"has a loop that hangs {sag:.0f} mm [common practice].",

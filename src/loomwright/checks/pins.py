@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import all_studs, is_metal, labels, live, live_pins, named
+from loomwright.checks.looking import all_studs, is_metal, labels, live, live_pins, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -137,7 +137,7 @@ def cavity_not_on_face(worked: Worked) -> Iterator[Finding]:
                         pin.path,
                         f"{pin.circuit} sits in cavity {pin.cavity} of {pin.end}, and the face "
                         f"{connector.face} has none of that name.",
-                        f"Its {len(face.ids)} cavities are {named(face.ids)}.",
+                        f"Its {verb(len(face.ids), 'cavity is', 'cavities are')} {named(face.ids)}.",
                         "Correct the cavity, or give the plug its right face.",
                         subject=pin.id,
                     )
@@ -178,7 +178,8 @@ def open_cavities(worked: Worked) -> Iterator[Finding]:
                 yield PIN_06.at(
                     connector.end,
                     connector.path,
-                    f"{connector.end} has {len(empty)} unused cavities without plugs: {named(empty)}.",
+                    f"{connector.end} has {many(len(empty), 'unused cavity', 'unused cavities')} without "
+                    f"plugs: {named(empty)}.",
                     "Every unused cavity of a sealed plug gets a sealing plug [common practice].",
                     "Set empty_plugged = true, so that the plugs stand on the parts list.",
                     subject=connector.end,

@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.clearance import support
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import cited, labels, many, named
+from loomwright.checks.looking import cited, labels, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.job import Job
@@ -107,8 +107,8 @@ def _say(job: Job, entry: Entry, end: str, wires: list[Wire], row: WireLength) -
     trim = row.trim_a_mm + row.trim_b_mm
     what = {
         DOUBT_01.code: f"and their ends give {_gives_mm(row):.0f} mm without trim",
-        DOUBT_02.code: f"and {trim:.0f} mm of trim are left",
-        DOUBT_03.code: f"{trim:.0f} mm of trim cover it",
+        DOUBT_02.code: f"and the trim is {trim:.0f} mm",
+        DOUBT_03.code: f"and the trim of {trim:.0f} mm covers it",
     }[entry.code]
     should = {
         DOUBT_01.code: "Between two fixed ends the way is known better than the ends can give.",
@@ -155,7 +155,7 @@ def exits_not_noted(worked: Worked) -> Iterator[Finding]:
                 yield EXIT_01.at(
                     point,
                     ("exit", point),
-                    f"{named(missing)} leave {point} in no noted direction.",
+                    f"Nobody noted how {named(missing)} {verb(len(missing), 'leaves', 'leave')} {point}.",
                     "Every section that leaves a branch point has a direction in car axes [common practice].",
                     f"Hold the rope to the car again and write [exit.{point}].",
                     subject=f"{tree.loom}/{point}",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import cited, labels, many
+from loomwright.checks.looking import cited, labels, many, verb
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
 from loomwright.model.words import Level
@@ -86,7 +86,7 @@ def open_barrel_in_motorsport(worked: Worked) -> Iterator[Finding]:
         yield SPLICE_09.at(
             "splices",
             ("shop", "splice_kind"),
-            f"{many(len(open_), 'splice')} {'is' if len(open_) == 1 else 'are'} open-barrel.",
+            f"{many(len(open_), 'splice')} {verb(len(open_), 'is', 'are')} open-barrel.",
             "Motorsport looms usually have closed-barrel splices [common practice].",
             'Write splice_kind = "closed barrel" in [shop], if you have the tool.',
             subject="splices",

@@ -90,7 +90,7 @@ def airbag_tap(worked: Worked) -> Iterator[Finding]:
             yield TAP_01.at(
                 device.name,
                 device.path,
-                f'{device.name} taps a wire told as "{tap.system or word}" ({tap.colour or "no colour"}, '
+                f'{device.name} taps a wire entered as "{tap.system or word}" ({tap.colour or "no colour"}, '
                 f"{tap.place or tap.plug or 'no place'}).",
                 "Airbag and seat-belt wiring is not cut, spliced, probed or moved.",
                 "Take the feed or signal from another system, and leave this one to a qualified person.",
@@ -168,7 +168,7 @@ def tap_not_described(worked: Worked) -> Iterator[Finding]:
             yield TAP_05.at(
                 device.name,
                 device.path,
-                f"{device.name} has no {named(missing)}.",
+                f"{device.name} comes without its {named(missing)}.",
                 "A tap tells colour, size and place of the car's own wire.",
                 "Look again and enter them.",
                 subject=device.name,

@@ -139,7 +139,8 @@ def critical_but_not_grouped(circuit: Circuit, pins: int, givers: int) -> Findin
         "JOIN-09",
         Severity.NOTE,
         _circuit(circuit),
-        f"{circuit.name} is critical, has {pins} pins and {givers} giver pin{'s' if givers != 1 else ''}, "
+        f"{circuit.name} is critical, has {pins} pin{'s' if pins != 1 else ''} to serve and {givers} giver "
+        f"pin{'s' if givers != 1 else ''}, "
         "and names no groups; all of it hangs on one splice.",
         "A fault of a minor device can't take a critical one down.",
         "Name groups at its pins and give each a giver cavity.",
@@ -260,7 +261,8 @@ def giver_not_used(circuit: Circuit, pins: Sequence[str]) -> Finding:
         "JOIN-18",
         Severity.NOTE,
         _circuit(circuit),
-        f"{_list(pins)} of {circuit.name} has no group to serve and gets no wire.",
+        f"{_list(pins)} of {circuit.name} {'has' if len(pins) == 1 else 'have'} no group to serve and "
+        f"{'gets' if len(pins) == 1 else 'get'} no wire.",
         "A used cavity has a wire.",
         "Take the circuit off the cavity, or name one more group.",
         subject=circuit.name,
