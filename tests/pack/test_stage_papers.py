@@ -79,6 +79,22 @@ def test_what_cant_be_understood_writes_nothing(tmp_path, capsys):
     assert sorted(one.name for one in tmp_path.iterdir()) == ["scope.toml"]
 
 
+def test_a_job_without_devices_needs_counts(tmp_path, capsys):
+    (tmp_path / "job.toml").write_text('format = 1\n[job]\ntitle = "empty"\n', encoding="utf-8")
+    assert main(["early", str(tmp_path), DAY]) == 2
+    assert "no device yet" in capsys.readouterr().err
+    assert main(["early", str(tmp_path), DAY, "--counts", "cylinders=4"]) == 0
+
+
+def test_odd_words_are_printed_all_the_same(tmp_path):
+    text = PLUGS.replace('title = "plugs"', 'title = "#[x] *\\u20ac* 漢字"')
+    text += '[device.VERY_LONG_NAME_OF_A_DEVICE]\nwords = "' + "w" * 300 + '"\nfamily = "sensor"\n'
+    (tmp_path / "job.toml").write_text(text + 'cavity."1" = "map 5 V"\n', encoding="utf-8")
+    assert main(["early", str(tmp_path), DAY, "--counts", "customer=#let x", "trunk_mm=1500"]) in (0, 1)
+    assert "VERY_LONG_NAME" in words_of(tmp_path / "early" / "rope-flags.pdf")
+    assert "1.6 m [builder]" in words_of(tmp_path / "early" / "3-rope.pdf")
+
+
 def test_too_little_for_hours_says_so_and_still_asks(tmp_path, capsys):
     assert main(["early", str(tmp_path), "--counts", "sensors=12", DAY]) == 0
     assert "Too little is told" in capsys.readouterr().out
@@ -161,6 +177,29 @@ def test_a_current_nobody_knows_is_asked_for():
     known = job_of_text(text.replace('"takes" }', '"takes", amps = 2, source = "measured" }')).job
     device = known.device["X"]
     assert not any("current" in one for one in open_questions(known, device, device.connectors[0]))
+
+
+def test_of_one_of_the_cars_own_wires_the_meter_is_asked_for():
+    text = PLUGS + '[tap.IGN]\ncircuit = "ignition on"\nkind = "feed"\ncolour = "BN"\nkey_on_v = 12.4\n'
+    job = job_of_text(text).job
+    (plug,) = job.device["IGN"].connectors
+    asked = " ".join(open_questions(job, job.device["IGN"], plug))
+    assert "size, place" in asked
+    assert "meter not read: key off, cranking" in asked
+    assert "part" not in asked
+
+
+def test_what_only_passes_current_on_is_not_asked_for_one():
+    job = read_job(demo_folder("v8")).job
+    for name in ("PM", "ISO", "MAIN"):
+        asked = [open_questions(job, job.device[name], plug) for plug in job.device[name].connectors]
+        assert "current" not in str(asked), name
+
+
+def test_a_screen_goes_to_its_cable():
+    found = rows(papers(starter_text("four-cylinder"))["early-pins"], "cavity", "agreed")
+    to = {row["circuit"]: row["goes to"] for row in found}
+    assert to["crank screen"].startswith("screen of cable ")
 
 
 def test_register_leaves_removed_devices_out():

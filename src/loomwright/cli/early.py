@@ -99,8 +99,10 @@ def _known(folder: Path, counts: tuple[str, ...]) -> _Known:
     scope = read_scope(text, counts, str(file))
     read = read_job(folder) if (folder / JOB_FILE).is_file() else None
     told = bool(text) or bool(counts)
-    if not told and read is None:
+    if not told and (read is None or not read.job.devices):
         what = f"There is neither {JOB_FILE} nor {SCOPE_FILE}, and no counts are given."
+        if read is not None:
+            what = f"{JOB_FILE} has no device yet, there is no {SCOPE_FILE}, and no counts are given."
         raise Unreadable(folder, None, what, "Some of them is needed.", NO_DATA)
     job_text = read.document.text if read is not None else ""
     said = "\n".join((f"loomwright {VERSION}", text, *counts, job_text, repr(read.stock if read else "")))

@@ -8,9 +8,9 @@ from typing import Final
 
 from loomwright.jobfile.read_stock import Stock
 from loomwright.library.contacts import ContactClass
-from loomwright.model.device import Connector, Device, Pin
+from loomwright.model.device import Connector, Device, Pin, Tap
 from loomwright.model.job import Job
-from loomwright.model.words import CircuitKind, DeviceState, Supplied
+from loomwright.model.words import CircuitKind, DeviceState, Side, Supplied
 from loomwright.pack.pages import NOT_PRINTED, Block, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import ON_STUD, many, plugged_cavity, share_words, supplied_words
 from loomwright.sizing.fits import contact_at
@@ -95,9 +95,11 @@ def present(job: Job) -> tuple[Device, ...]:
 def open_questions(job: Job, device: Device, plug: Connector) -> tuple[str, ...]:
     """Return what is not known of a plug, in the order to find out."""
     found = [] if device.settled else ["place not settled"]
+    if device.tap is not None:
+        return (*found, *_tap_questions(device.tap))
     if not plug.pins:
         return (*found, "which circuit in which cavity?")
-    on_stud = device.stud_rings > 0 or device.family in ON_STUD
+    on_stud = _on_stud(device)
     face = face_of(job, plug)
     if face is None and not on_stud:
         found.append("no face")
@@ -109,12 +111,34 @@ def open_questions(job: Job, device: Device, plug: Connector) -> tuple[str, ...]
         found += [] if plug.part or on_stud else ["no part named"]
     elif plug.lead_mm is None:
         found.append("length of its lead")
-    loads = [] if device.family in NO_QUESTION else [pin for pin in plug.pins if pin.kind in LOADS]
-    blank = [pin.cavity for pin in loads if pin.amps is None]
-    recalled = [p.cavity for p in loads if p.amps is not None and p.source.mark is Mark.MEMORY]
-    found += [f"current not known{_at(blank, plug)}"] if blank else []
-    found += [f"current from memory{_at(recalled, plug)}"] if recalled else []
-    return tuple(found)
+    return (*found, *_current_questions(device, plug))
+
+
+def _tap_questions(tap: Tap) -> tuple[str, ...]:
+    """What has to be known of one of the car's own wires before it is joined into."""
+    told = (("colour", tap.colour), ("size", tap.size), ("place", tap.place))
+    read = (("key off", tap.key_off_v), ("key on", tap.key_on_v), ("cranking", tap.cranking_v))
+    open_ = [name for name, value in told if not value]
+    unread = [name for name, volts in read if volts is None]
+    found = [f"the car's own wire: {', '.join(open_)}"] if open_ else []
+    return (*found, *([f"meter not read: {', '.join(unread)}"] if unread else []))
+
+
+def _current_questions(device: Device, plug: Connector) -> list[str]:
+    """Currents that are not known, or recalled only, of what the device takes for itself."""
+    inside = {name for pair in device.through for name in pair}
+    passes_on = any(pin.kind is CircuitKind.FEED and pin.side is Side.GIVES for pin in device.pins)
+    if device.family in NO_QUESTION or passes_on:
+        return []
+    taken = [p for p in plug.pins if p.kind in LOADS and p.side is Side.TAKES and p.id not in inside]
+    blank = [pin.cavity for pin in taken if pin.amps is None]
+    recalled = [p.cavity for p in taken if p.amps is not None and p.source.mark is Mark.MEMORY]
+    found = [f"current not known{_at(blank, plug)}"] if blank else []
+    return [*found, *([f"current from memory{_at(recalled, plug)}"] if recalled else [])]
+
+
+def _on_stud(device: Device) -> bool:
+    return device.stud_rings > 0 or device.family in ON_STUD
 
 
 def _at(cavities: list[str], plug: Connector) -> str:
@@ -200,6 +224,8 @@ def _row(stock: Stock, part: str, name: str, need: int, spare: float, why: str) 
 def _loose(job: Job) -> Iterator[tuple[Device, Connector]]:
     """Yield the plugs that are terminated on the loom."""
     for device in present(job):
+        if device.tap is not None:
+            continue
         yield from (
             (device, plug) for plug in device.connectors if plug.pins and plug.supplied is Supplied.PLUG
         )
@@ -208,7 +234,7 @@ def _loose(job: Job) -> Iterator[tuple[Device, Connector]]:
 def _plugs(job: Job, stock: Stock) -> Iterator[Row]:
     ends: dict[tuple[str, str], list[str]] = {}
     for device, plug in _loose(job):
-        if device.stud_rings or device.family in ON_STUD:
+        if _on_stud(device):
             continue
         named = plug.part or (
             f"face {plug.face}, no part named" if plug.face else "neither part nor face named"
@@ -230,7 +256,7 @@ def _contacts(job: Job, stock: Stock, spare: float) -> Iterator[Row]:
         for pin in plug.pins:
             kind = contact_at(job, pin.id)
             if kind is None:
-                unknown["ring" if device.stud_rings or device.family in ON_STUD else "contact"] += 1
+                unknown["ring" if _on_stud(device) else "contact"] += 1
             else:
                 kinds[kind.name] = kind
                 count[kind.name] += 1
@@ -249,14 +275,10 @@ def _contacts(job: Job, stock: Stock, spare: float) -> Iterator[Row]:
         yield _row(stock, f"sealing plug, cavity {size}", "", stoppers[size], spare, "empty cavities")
     for what in sorted(unknown):
         yield _row(stock, f"{what}, class not given", "", unknown[what], spare, "name it in the job")
-    joints = sum(
-        len(plug.pins)
-        for one in present(job)
-        for plug in one.connectors
-        if plug.supplied is not Supplied.PLUG
-    )
+    lead_pins = (p.pins for d in present(job) for p in d.connectors if p.supplied is not Supplied.PLUG)
+    joints = sum(map(len, lead_pins)) + sum(one.tap is not None for one in present(job))
     if joints:
-        yield _row(stock, "sealed in-line joint", "", joints, spare, "pigtails and moulded leads")
+        yield _row(stock, "sealed in-line joint", "", joints, spare, "pigtails, moulded leads, taps")
 
 
 def _controllers(job: Job, stamps: tuple[str, ...]) -> Sheet:
@@ -293,7 +315,8 @@ def _pin_row(job: Job, pin: Pin) -> Row:
     others = [one for one in job.pins_of.get(pin.circuit, ()) if one.end != pin.end]
     loads = [one for one in others if one.amps is not None]
     heaviest = max(loads, key=lambda one: one.amps or 0.0, default=None)
-    named = ", ".join(one.id for one in others) or "nothing yet"
+    screened = [f"screen of cable {one.name}" for one in job.cables if one.screen == pin.circuit]
+    named = ", ".join([*(one.id for one in others), *screened]) or "nothing yet"
     amps = pin.amps if pin.amps is not None else (heaviest.amps if heaviest else None)
     source = pin.source if pin.amps is not None else (heaviest.source if heaviest else None)
     return (
