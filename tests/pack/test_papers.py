@@ -6,7 +6,15 @@ import pytest
 
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.words import DeviceState
-from loomwright.pack.pages import NOT_FOR_BUILD, UNCHECKED, Caution, Figure, FigureRow, FindingList
+from loomwright.pack.pages import (
+    NOT_FOR_BUILD,
+    UNCHECKED,
+    Caution,
+    Figure,
+    FigureRow,
+    FindingList,
+    every_block,
+)
 from loomwright.pack.papers import pack_head, papers
 from loomwright.routing.routed import EndKind
 
@@ -59,7 +67,7 @@ def test_a_face_is_shown_from_both_sides_and_says_which():
         [f.drawing.title for f in block.figures]
         for key, s in sheets("six").items()
         if key.startswith("pinouts")
-        for block in s.blocks
+        for block in every_block(s.blocks)
         if isinstance(block, FigureRow)
     ]
     assert figures
@@ -106,7 +114,7 @@ def test_the_cover_tells_findings_and_who_accepted_what():
 
 def test_cautions_stand_before_the_step_that_needs_them():
     sheet, done = sheets("v8")["build-order"], worked("v8").worked
-    told = [block.text for block in sheet.blocks if isinstance(block, Caution)]
+    told = [block.text for block in every_block(sheet.blocks) if isinstance(block, Caution)]
     for step in done.built.steps:
         assert not step.cautions or told, step
     assert any("30 kV" in text for text in told)
@@ -120,7 +128,7 @@ def test_every_splice_section_and_branch_point_is_told(job):
     sections = [s.name for t in done.routed.trees for s in t.sections]
     maps = [sheet for key, sheet in found.items() if key.startswith("map")]
     assert [row["section"] for sheet in maps for row in rows(sheet, "section")] == sections
-    dials = [b for b in found["branch-points"].blocks if isinstance(b, Figure)]
+    dials = [b for b in every_block(found["branch-points"].blocks) if isinstance(b, Figure)]
     assert len(dials) == sum(len(t.branch_points) for t in done.routed.trees)
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from loomwright.demos import demo_folder
 from loomwright.job import WorkedJob, work_out
-from loomwright.pack.pages import Sheet, Table
+from loomwright.pack.pages import Sheet
 from loomwright.pack.papers import papers
 
 DAY = "2026-01-01"
@@ -26,8 +26,8 @@ def sheets(name: str) -> dict[str, Sheet]:
 def rows(sheet: Sheet, *heads: str) -> list[dict]:
     """Rows of all tables of a sheet that have these column heads."""
     found = []
-    for block in sheet.blocks:
-        if isinstance(block, Table) and set(heads) <= {c.head for c in block.columns}:
-            names = [c.head for c in block.columns]
-            found += [dict(zip(names, row, strict=True)) for row in block.rows]
+    for table in sheet.tables:
+        names = [c.head for c in table.columns]
+        if set(heads) <= set(names):
+            found += [dict(zip(names, row, strict=True)) for row in table.rows]
     return found

@@ -36,20 +36,44 @@ from loomwright.sizing.plugs import face_of
 
 WIDEST_MM: Final = 174.0  # of the drawing: an A4 sheet's own width, less its margins
 TALLEST_MM: Final = 150.0  # ours, so that a face and its table share a page
-NARROWEST_MM: Final = 62.0  # takes the caption's words
-EDGE_MM: Final = 11.0  # room for latch or key and its word
 BARE_MM: Final = 3.0
-CAPTION_MM: Final = 20.0
-FOOT_MM: Final = 9.5
 CELL_SHARE: Final = 0.46  # half of what a cavity takes up, less a gap
-LETTERED_MM: Final = (13.0, 15.0, 18.0, 22.0, 27.0)  # width of a cavity that takes its wires' words; ours
 LINE_PITCH: Final = 1.45
 LEAST_SHARE: Final = 0.7  # words shrink to this where a cavity is full of them; ours
 PLAIN_CELL_MM: Final = 8.0  # wanted width of a cavity that shows only its number; ours
-NUMBER_MM: Final = 4.0
-SMALL_MM: Final = 2.2
 USED: Final = "#d9d9d9"
 HOUSING: Final = Pen(width_mm=0.6)
+
+
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """Measures of a drawing; ours [mm].
+
+    Attributes:
+        narrowest: takes the caption's words
+        edge: room for latch or key and its word
+        lettered: widths of a cavity that takes its wires' words, the first that does is taken
+        number, small: height of a cavity's number and of its words
+        is_card: for a card: caption and foot without what the card says
+    """
+
+    narrowest: float
+    edge: float
+    caption: float
+    foot: float
+    lettered: tuple[float, ...]
+    number: float
+    small: float
+    is_card: bool = False
+
+
+PAGE_FORM: Final = _Form(62.0, 11.0, 20.0, 9.5, (13.0, 15.0, 18.0, 22.0, 27.0), 4.0, 2.2)
+CARD_FORM: Final = _Form(25.0, 4.5, 5.5, 0.6, (8.4,), 2.8, 1.7, True)
+CARD_EDGE_MM: Final = 1.4  # of the housing round the outermost cavities on a card, before scaling
+CARD_KEY_MM: Final = 3.0  # more room for the word at a key
+CARD_LINE_MM: Final = 3.4  # a further line of words
+CARD_BARE_MM: Final = 0.8
+CARD_WIDE_MM: Final = 76.0  # of a face on a card, at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +81,14 @@ class _View:
     """One side of a face, ready to draw.
 
     Attributes:
+        form: measures
         scale: drawn over true size
         middle: where the middle of the face is [mm of the drawing]
         words: text of the filled cavities
         lettered: cavities are wide enough for their text
     """
 
+    form: _Form
     face: Face
     title: str
     scale: float
@@ -76,12 +102,22 @@ class _View:
 
     @property
     def housing(self) -> Box:
-        half_x, half_y = (
-            self.face.outline.width_mm * self.scale / 2,
-            self.face.outline.height_mm * self.scale / 2,
-        )
+        wide, high = (side * self.scale / 2 for side in _outline(self.form, self.face))
         x, y = self.middle
-        return Box(x - half_x, y - half_y, x + half_x, y + half_y)
+        return Box(x - wide, y - high, x + wide, y + high)
+
+
+def _outline(form: _Form, face: Face) -> tuple[float, float]:
+    """Return width and height of the housing as drawn; on a card it lies close round the cavities [mm]."""
+    whole = face.outline.width_mm, face.outline.height_mm
+    if not form.is_card or face.outline.shape == "round":
+        return whole
+    reach = [
+        2
+        * max(abs(at) + one.cell_mm / 2 + CARD_EDGE_MM for at, one in zip(places, face.cavities, strict=True))
+        for places in ([c.x_mm for c in face.cavities], [c.y_mm for c in face.cavities])
+    ]
+    return min(whole[0], reach[0]), min(whole[1], reach[1])
 
 
 def wire_words(routed: Routed, connector: Connector) -> dict[str, str]:
@@ -98,13 +134,16 @@ def wire_words(routed: Routed, connector: Connector) -> dict[str, str]:
     return found
 
 
-def face_drawings(job: Job, connector: Connector, words: Mapping[str, str]) -> tuple[Drawing, Drawing] | None:
+def face_drawings(
+    job: Job, connector: Connector, words: Mapping[str, str], for_card: bool = False
+) -> tuple[Drawing, Drawing] | None:
     """Return a plug's face from the wire side and from the mating side; None where no face is known.
 
     Args:
         job: for faces of the builder's own
         connector: the plug
         words: text of every cavity in use, "W12 RD", lines kept; a cavity without an entry is drawn as empty
+        for_card: small and close round the cavities, for a card that says beside it what plug it is
 
     Returns:
         Wire side and mating side. Where cavities are too close for words, only their numbers are drawn and
@@ -113,18 +152,25 @@ def face_drawings(job: Job, connector: Connector, words: Mapping[str, str]) -> t
     face = face_of(job, connector)
     if face is None:
         return None
-    scale, lettered = _scale(face, words)
+    form = CARD_FORM if for_card else PAGE_FORM
+    scale, lettered = _scale(form, face, words)
     unchecked = not (connector.face_checked or face.checked)
     edges = {face.latch, face.key}
+    edge = form.edge + (CARD_KEY_MM if form.is_card and face.key else 0.0)
+    bare = CARD_BARE_MM if form.is_card else BARE_MM
     aside, above, below = (
-        EDGE_MM if edges & some else BARE_MM for some in ({"left", "right"}, {"top"}, {"bottom"})
+        edge if edges & some else bare for some in ({"left", "right"}, {"top"}, {"bottom"})
     )
-    wide = max(face.outline.width_mm * scale + 2 * aside, NARROWEST_MM)
-    foot = FOOT_MM + below
-    high = face.outline.height_mm * scale + foot + above + CAPTION_MM
-    middle = (wide / 2, foot + face.outline.height_mm * scale / 2)
+    outline = _outline(form, face)
+    wide = max(outline[0] * scale + 2 * aside, form.narrowest)
+    foot, caption = form.foot + below, form.caption
+    if form.is_card:
+        foot += CARD_LINE_MM * (not lettered or (not any(edges) and len(face.cavities) > 1))
+        caption += CARD_LINE_MM * unchecked
+    high = outline[1] * scale + foot + above + caption
+    middle = (wide / 2, foot + outline[1] * scale / 2)
     views = [
-        _View(side, connector.end, scale, middle, words, lettered, unchecked)
+        _View(form, side, connector.end, scale, middle, words, lettered, unchecked)
         for side in (face, mating_side(face))
     ]
     one, other = (
@@ -134,18 +180,19 @@ def face_drawings(job: Job, connector: Connector, words: Mapping[str, str]) -> t
     return one, other
 
 
-def _scale(face: Face, words: Mapping[str, str]) -> tuple[float, bool]:
+def _scale(form: _Form, face: Face, words: Mapping[str, str]) -> tuple[float, bool]:
     """Return how much larger a face is drawn, and whether its cavities take words."""
     least = min(one.cell_mm for one in face.cavities)
-    outline = face.outline
-    most = min((WIDEST_MM - 2 * EDGE_MM) / outline.width_mm, TALLEST_MM / outline.height_mm)
-    if least * most < LETTERED_MM[0]:
+    outline = _outline(form, face)
+    widest = CARD_WIDE_MM if form.is_card else WIDEST_MM
+    most = min((widest - 2 * form.edge) / outline[0], TALLEST_MM / outline[1])
+    if least * most < form.lettered[0]:
         return min(most, PLAIN_CELL_MM / least), False
-    wanted = LETTERED_MM[0]
-    for size in LETTERED_MM:
+    wanted = form.lettered[0]
+    for size in form.lettered:
         if size / least <= most:
             wanted = size
-            if all(_fits(face, one, words.get(one.id, ""), size / least) for one in face.cavities):
+            if all(_fits(form, face, one, words.get(one.id, ""), size / least) for one in face.cavities):
                 break
     return wanted / least, True
 
@@ -162,36 +209,51 @@ def _room(face: Face, cavity: FaceCavity, scale: float) -> tuple[float, float]:
     return size - 1.0, size - 1.0
 
 
-def _lines(text: str, room: float) -> list[str]:
-    return [line for part in text.split("\n") for line in folded(part, room, SMALL_MM)]
+def _lines(form: _Form, text: str, room: float) -> list[str]:
+    return [line for part in text.split("\n") for line in folded(part, room, form.small)]
 
 
-def _fits(face: Face, cavity: FaceCavity, text: str, scale: float) -> bool:
+def _fits(form: _Form, face: Face, cavity: FaceCavity, text: str, scale: float) -> bool:
     wide, high = _room(face, cavity, scale)
-    lines = _lines(text, wide)
-    fits = all(width_mm(line, SMALL_MM) <= wide for line in lines)
-    return fits and NUMBER_MM + len(lines) * SMALL_MM * LINE_PITCH <= high
+    lines = _lines(form, text, wide)
+    fits = all(width_mm(line, form.small) <= wide for line in lines)
+    return fits and form.number + len(lines) * form.small * LINE_PITCH <= high
 
 
 def _marks(view: _View, wide: float, high: float) -> Iterator[Mark]:
-    face, middle = view.face, wide / 2
-    yield Text((middle, high - 7.0), face.view.upper(), 5.0, "middle", bold=True)
-    name = f"{view.title} · {UNCHECKED}" if view.unchecked else view.title
-    yield Text((middle, high - 13.0), shortened(name, wide - 2.0, 3.5, True), 3.5, "middle", bold=True)
-    if view.unchecked:
-        yield Text((middle, high - 17.5), "hold it against the numbers in the plug", 2.5, "middle")
+    face = view.face
+    yield from (_card_words if view.form.is_card else _page_words)(view, wide, high)
     yield from _housing(view)
     for where, what in ((face.latch, "latch"), (face.key, "key")):
         if where:
             yield from _edge_piece(view, where, what, both=face.latch == face.key)
     for cavity in face.cavities:
         yield from _cavity(view, cavity)
+
+
+def _page_words(view: _View, wide: float, high: float) -> Iterator[Mark]:
+    face, middle = view.face, wide / 2
+    yield Text((middle, high - 7.0), face.view.upper(), 5.0, "middle", bold=True)
+    name = f"{view.title} · {UNCHECKED}" if view.unchecked else view.title
+    yield Text((middle, high - 13.0), shortened(name, wide - 2.0, 3.5, True), 3.5, "middle", bold=True)
+    if view.unchecked:
+        yield Text((middle, high - 17.5), "hold it against the numbers in the plug", 2.5, "middle")
     seen = "where the wires go in" if face.view == WIRE_SIDE else "where the plug mates"
     yield Text((middle, 1.6), f"seen from {seen}", 2.5, "middle")
     if not view.lettered:
         yield Text((middle, 6.0), "grey: wired, see the table; crossed: empty", 2.5, "middle")
     elif not (face.latch or face.key) and len(face.cavities) > 1:
         yield Text((middle, 6.0), "no latch or key given: go by the numbers", 2.5, "middle")
+
+
+def _card_words(view: _View, wide: float, high: float) -> Iterator[Mark]:
+    face, middle = view.face, wide / 2
+    yield Text((middle, high - 3.6), face.view.upper(), 3.0, "middle", bold=True)
+    if view.unchecked:
+        yield Text((middle, high - 7.4), UNCHECKED, 2.4, "middle", bold=True)
+    words = ["go by the numbers"] if not (face.latch or face.key) and len(face.cavities) > 1 else []
+    words += [] if view.lettered else ["grey: wired"]
+    yield Text((middle, 1.0), ", ".join(words), 2.0, "middle")
 
 
 def _housing(view: _View) -> Iterator[Mark]:
@@ -240,12 +302,17 @@ def _edge_piece(view: _View, where: str, name: str, both: bool) -> Iterator[Mark
         return edge[0] + out * u[0] - along * u[1], edge[1] + out * u[1] + along * u[0]
 
     if name == "latch":
-        yield Polygon((local(0, -8), local(4, -6), local(4, 6), local(0, 8)), BOLD_PEN, WHITE, layer="latch")
+        out, half = (3.6, 5.5) if view.form.is_card else (4.0, 8.0)
+        plate = (local(0, -half), local(out, 2 - half), local(out, half - 2), local(0, half))
+        yield Polygon(plate, BOLD_PEN, WHITE, layer="latch")
     else:
         yield Polygon((local(0, -2.5), local(4, 0), local(0, 2.5)), FULL, BLACK, layer="key")
     turned = 90.0 if where in ("left", "right") else 0.0
-    place = local(7.2, 0.0)
-    yield Text(place, name, 3.0, "middle", "middle", turned, True, layer="latch")
+    inside = view.form.is_card and name == "latch"
+    place, tall = (local(1.8, 0.0), 2.0) if inside else (local(7.2, 0.0), 3.0)
+    if view.form.is_card and not inside:
+        place, tall = local(5.6, 0.0), 2.0
+    yield Text(place, name, tall, "middle", "middle", turned, True, layer="latch")
 
 
 def _cavity(view: _View, cavity: FaceCavity) -> Iterator[Mark]:
@@ -271,14 +338,14 @@ def _rectangle(centre: Point, half_x: float, half_y: float) -> tuple[Point, ...]
 def _number_mm(view: _View, cavity: FaceCavity) -> float:
     """Return the height of a cavity's number [mm]."""
     wide, high = _room(view.face, cavity, view.scale)
-    return min(NUMBER_MM, high * 0.72, wide / width_mm(cavity.id, 1.0, True))
+    return min(view.form.number, high * 0.72, wide / width_mm(cavity.id, 1.0, True))
 
 
 def _empty(view: _View, cavity: FaceCavity, centre: Point, half: float) -> Iterator[Mark]:
     (x, y), r = centre, half * (0.7 if _is_round(view.face, cavity) else 0.95)
     yield Line((x - r, y - r), (x + r, y + r), THIN, layer="empty")
     yield Line((x - r, y + r), (x + r, y - r), THIN, layer="empty")
-    tall = min(NUMBER_MM, half * 0.85, half * 1.1 / width_mm(cavity.id, 1.0))
+    tall = min(view.form.number, half * 0.85, half * 1.1 / width_mm(cavity.id, 1.0))
     patch = _rectangle(centre, width_mm(cavity.id, tall) / 2 + 0.3, tall * 0.65)
     yield Polygon(patch, None, WHITE, layer="empty")
     yield Text(centre, cavity.id, tall, "middle", "middle", ink=GREY)
@@ -290,9 +357,10 @@ def _used(view: _View, cavity: FaceCavity, centre: Point) -> Iterator[Mark]:
         yield Text(centre, cavity.id, tall, "middle", "middle", bold=True)
         return
     wide, high = _room(view.face, cavity, view.scale)
-    lines = _lines(view.words[cavity.id], wide)
-    shrunk = max(LEAST_SHARE, min(1.0, high / (tall + len(lines) * SMALL_MM * LINE_PITCH)))
-    tall, letters = tall * shrunk, SMALL_MM * shrunk
+    small_mm = view.form.small
+    lines = _lines(view.form, view.words[cavity.id], wide)
+    shrunk = max(LEAST_SHARE, min(1.0, high / (tall + len(lines) * small_mm * LINE_PITCH)))
+    tall, letters = tall * shrunk, small_mm * shrunk
     pitch = letters * LINE_PITCH
     lines = lines[: max(1, int((high - tall) / pitch + 1e-9))]
     x, level = centre[0], centre[1] + (tall + len(lines) * pitch) / 2

@@ -11,15 +11,18 @@ def merged_tables(sheet: Sheet) -> tuple[Table, ...]:
     The first keeps the sheet's title, so that a paper of one kind of table becomes one worksheet.
     """
     found: dict[tuple[object, ...], list[Table]] = {}
-    for block in sheet.blocks:
-        if isinstance(block, Table):
-            found.setdefault(block.columns, []).append(block)
+    for table in sheet.tables:
+        found.setdefault(table.columns, []).append(table)
     return tuple(_merged(sheet, tables, n) for n, tables in enumerate(found.values()))
 
 
 def _merged(sheet: Sheet, tables: list[Table], number: int) -> Table:
     if len(tables) == 1:
-        title = sheet.title if number == 0 else f"{sheet.title}, {tables[0].title or number + 1}"
+        title = (
+            sheet.title
+            if number == 0
+            else f"{sheet.title}, {tables[0].title or tables[0].name or number + 1}"
+        )
         return replace(tables[0], title=title)
     groups = tuple(_told(table, group) for table in tables for group in table.groups)
     title = sheet.title if number == 0 else f"{sheet.title}, {number + 1}"
@@ -27,4 +30,5 @@ def _merged(sheet: Sheet, tables: list[Table], number: int) -> Table:
 
 
 def _told(table: Table, group: RowGroup) -> RowGroup:
-    return RowGroup(group.rows, ", ".join(t for t in (table.title, group.title) if t))
+    titles = dict.fromkeys(t for t in (table.title or table.name, group.title) if t)
+    return RowGroup(group.rows, ", ".join(titles))

@@ -1,5 +1,6 @@
 """What a sheet consists of, as frozen data: blocks, sheets and the head they share."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -56,12 +57,16 @@ class Table:
         groups: groups of rows; every row has as many cells as there are columns
         title: printed above
         note: printed below
+        close: closer rows in smaller type, for long lists
+        name: what it is about where a heading on paper says so already, for spreadsheets
     """
 
     columns: tuple[Column, ...]
     groups: tuple[RowGroup, ...]
     title: str = ""
     note: str = ""
+    close: bool = False
+    name: str = ""
 
     @property
     def rows(self) -> tuple[Row, ...]:
@@ -71,7 +76,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """Names with values beside them; an empty value prints as a line to write on."""
+    """Names with values beside them; an empty value prints as a line to write on.
+
+    Attributes:
+        across: pairs side by side; 0 runs them on like a sentence
+    """
 
     pairs: tuple[tuple[str, str], ...]
     across: int = 2
@@ -146,6 +155,34 @@ class FigureRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Card:
+    """Blocks that stay together on one page, as far as they fit one; a thin line above."""
+
+    blocks: "tuple[Block, ...]"
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Blocks side by side.
+
+    Attributes:
+        parts: blocks of each part, from left to right
+        widths_mm: width of each part, 0 takes an equal share of what is left [mm]
+    """
+
+    parts: "tuple[tuple[Block, ...], ...]"
+    widths_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Blocks in columns like a newspaper's, page after page."""
+
+    blocks: "tuple[Block, ...]"
+    across: int = 2
+
+
+@dataclass(frozen=True, slots=True)
 class Contents:
     """The list of all sheets of the pack with their pages."""
 
@@ -164,9 +201,24 @@ Block = (
     | FindingList
     | Figure
     | FigureRow
+    | Card
+    | Beside
+    | Flow
     | Contents
     | PageBreak
 )
+
+
+def every_block(blocks: Iterable[Block]) -> Iterator[Block]:
+    """Yield blocks and what stands inside them, in reading order."""
+    for block in blocks:
+        yield block
+        match block:
+            case Card() | Flow():
+                yield from every_block(block.blocks)
+            case Beside():
+                for part in block.parts:
+                    yield from every_block(part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +244,11 @@ class Sheet:
     stamps: tuple[str, ...] = ()
     big: bool = False
     landscape: bool = False
+
+    @property
+    def tables(self) -> tuple[Table, ...]:
+        """All its tables in reading order, those on cards too."""
+        return tuple(b for b in every_block(self.blocks) if isinstance(b, Table))
 
 
 @dataclass(frozen=True, slots=True)

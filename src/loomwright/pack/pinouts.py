@@ -4,11 +4,15 @@ from typing import Final
 
 from loomwright.library.faces import Face
 from loomwright.model.device import Connector, Pin, Tap
+from loomwright.model.words import Supplied
 from loomwright.pack.draw_faces import face_drawings, wire_words
+from loomwright.pack.marks import Drawing
 from loomwright.pack.pages import (
     NOT_PRINTED,
     UNCHECKED,
+    Beside,
     Block,
+    Card,
     Column,
     Facts,
     Figure,
@@ -36,7 +40,7 @@ from loomwright.sizing.lengths import is_fixed
 from loomwright.sizing.plugs import face_of
 
 COLUMNS: Final = (
-    Column("cavity", bold=True, width_mm=14.0),
+    Column("cavity", bold=True),
     Column("wire", bold=True),
     Column("circuit"),
     Column("colour"),
@@ -53,8 +57,14 @@ UNCHECKED_INTRO: Final = (
     "Nobody has compared these faces with the numbers moulded in the plugs in hand. Compare, sign, and say "
     "so in the job (face_checked = true); the stamp then goes."
 )
-SMALL_FACE: Final = 8  # cavities; ours
-FACE_MM: Final = (66.0, 75.0)  # printed height of a small face and of any other, at most; ours
+NO_FACE: Final = "No face given: no picture. Go by the numbers moulded in the plug."
+SMALL_FACE: Final = 8  # cavities of a face that stands beside its table; ours
+FACE_MM: Final = 75.0  # printed height of any other face, at most; ours
+HALF_FACE: Final = 30  # cavities of a face whose two sides stand side by side above its table; ours
+HALF_MM: Final = 84.0  # width of each
+LONG_TABLE: Final = 24  # rows of a table that may run over a page and then says again whose it is; ours
+BESIDE_MM: Final = 84.0  # width for both sides of a face beside its table, at most; ours
+GAP_MM: Final = 4.2  # between them
 
 
 def pinouts(view: View) -> tuple[Sheet, ...]:
@@ -84,38 +94,81 @@ def unchecked(view: View, plug: Connector) -> bool:
 
 
 def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
+    """A plug on a card, its face beside the table where it is small, above it where not."""
     face = face_of(view.job, plug)
     device = view.job.device[plug.device]
-    stud = device.stud_rings > 1 or device.family in ON_STUD
-    blocks: list[Block] = [Heading(f"{plug.end}  {device.words or device.kind}"), _facts(view, plug, face)]
-    drawn = face_drawings(view.job, plug, wire_words(view.routed, plug))
-    if drawn is not None:
-        most = FACE_MM[face is not None and len(face.cavities) > SMALL_FACE]
-        blocks.append(FigureRow(tuple(Figure(one, max_height_mm=most) for one in drawn)))
-    elif not stud:
-        blocks.append(Paragraph("No face given: no picture. Go by the numbers moulded in the plug."))
-    blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, plug, face)), plug.end),)))
-    return tuple(blocks)
+    heading = Heading(f"{plug.end}  {device.words or device.kind}")
+    rows = _rows(view, plug, face)
+    group = RowGroup(tuple(rows), plug.end if len(rows) > LONG_TABLE else "")
+    facts, table = _facts(view, plug, face), Table(COLUMNS, (group,), close=True, name=plug.end)
+    words = wire_words(view.routed, plug)
+    if face is None or _is_ring(face):
+        stud = face is not None or device.stud_rings > 1 or device.family in ON_STUD
+        none = (
+            () if stud else (Paragraph("No face given: no picture. Go by the numbers moulded in the plug."),)
+        )
+        return (Card((heading, facts, *none, table)),)
+    small = face_drawings(view.job, plug, words, True) if len(face.cavities) <= SMALL_FACE else None
+    if small is not None:
+        wide = _beside_mm(small)
+        if wide <= BESIDE_MM:
+            row = FigureRow(tuple(Figure(one) for one in small))
+            return (Card((Beside(((row,), (heading, facts, table)), (wide, 0.0)),)),)
+    drawn = face_drawings(view.job, plug, words)
+    faces = (FigureRow(tuple(_large(one, len(face.cavities)) for one in drawn)),) if drawn else ()
+    return (Card((heading, facts, *faces, table)),)
+
+
+def _large(drawn: Drawing, cavities: int) -> Figure:
+    half = drawn.height_mm * HALF_MM / drawn.width_mm
+    return Figure(drawn, max_height_mm=min(FACE_MM, half) if cavities <= HALF_FACE else FACE_MM)
+
+
+def _is_ring(face: Face) -> bool:
+    """One stud: it looks the same from both sides."""
+    return len(face.cavities) == 1 and face.cavities[0].size_class.startswith("ring")
+
+
+def _beside_mm(drawn: tuple[Drawing, Drawing]) -> float:
+    """Width both sides take: side by side where that is narrow enough, else one above the other."""
+    both = sum(one.width_mm for one in drawn) + GAP_MM
+    return both if both <= BESIDE_MM else max(one.width_mm for one in drawn) + 0.5
 
 
 def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
-    pairs = [
-        ("Loom", view.loom_of_end.get(plug.end, "no rope leads here yet")),
-        ("Plug supplied as", supplied_words(plug)),
-        ("End", "fixed first, no trim" if is_fixed(view.job, plug.end) else "left long, trimmed at fit"),
-        ("Part", plug.part),
-        ("Contacts", _contacts(view, plug)),
-    ]
-    if face is not None:
-        pairs.append(("Latch", f"{face.latch or 'none'} (wire side)"))
-        pairs.append(("Face", f"{face.name}, {face.source.mark}"))
+    loom = view.loom_of_end.get(plug.end)
+    several = len(view.trees) > 1 or loom is None
+    pairs = [("Loom", loom or "no rope leads here yet")] if several else []
+    pairs += [("Comes as", supplied_words(plug))] if plug.supplied is not Supplied.PLUG else []
+    fixed = is_fixed(view.job, plug.end)
+    pairs.append(("End", "fixed first, no trim" if fixed else "left long, trimmed at fit"))
+    pairs.append(("Contacts", _contacts(view, plug)))
+    pairs += [("Face", f"{face.name} [{face.source.mark}]")] if face is not None else []
+    pairs += _cables(view, plug)
     pairs += _tap(view.job.device[plug.device].tap)
     pairs += [("Mates with", plug.mates)] if plug.mates else []
     pairs += [("Boot", plug.boot)] if plug.boot else []
     pairs += [("Through the bulkhead", plug.through_bulkhead)] if plug.through_bulkhead else []
+    pairs += [("Part", plug.part)] if plug.part else []
     if unchecked(view, plug):
-        pairs.append(("Compared with part", ""))
-    return Facts(tuple(pairs), across=3)
+        pairs.append(("Compared with part by", ""))
+    return Facts(tuple(pairs), across=0)
+
+
+def _cables(view: View, plug: Connector) -> list[tuple[str, str]]:
+    """Which cavities take the cores of a cable or pair."""
+    found: dict[str, list[str]] = {}
+    for pin in plug.pins:
+        for wire in view.routed.at_pin.get(pin.id, ()):
+            if wire.cable in view.cables and not wire.screen:
+                kind = str(view.cables[wire.cable].kind).split()[-1]
+                found.setdefault(f"{kind} {wire.cable}".capitalize(), []).append(pin.cavity)
+    return [(name, ", ".join(dict.fromkeys(cavities))) for name, cavities in found.items()]
+
+
+def _circuit(view: View, wire: Wire) -> str:
+    """A core's cable stands above the table; what is a screen says so itself."""
+    return view.circuit_words(wire) if wire.screen else wire.circuit
 
 
 def _tap(tap: Tap | None) -> list[tuple[str, str]]:
@@ -139,17 +192,21 @@ def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:
         pins.setdefault(pin.cavity, []).append(pin)
     on_face = face.ids if face is not None else ()
     order = [*on_face, *(c for c in pins if c not in on_face)]
-    rows: list[Row] = []
+    rows = [row for cavity in order for pin in pins.get(cavity, ()) for row in _pin_rows(view, plug, pin)]
+    empty: dict[str, list[str]] = {}
     for cavity in order:
         if cavity not in pins:
-            rows.append((cavity, NOT_PRINTED, "empty", "", "", _empty(plug, face, cavity), None))
-        for pin in pins.get(cavity, ()):
-            rows += _pin_rows(view, plug, pin)
+            empty.setdefault(_empty(plug, face, cavity), []).append(cavity)
+    for do, some in empty.items():
+        words = f"{'cavity' if len(some) == 1 else 'cavities'} {', '.join(some)} empty"
+        rows.append(("", NOT_PRINTED, words, "", "", do, None))
     return rows
 
 
 def _empty(plug: Connector, face: Face | None, cavity: str) -> str:
     found = face.cavity(cavity) if face is not None else None
+    if found is not None and found.size_class.startswith("ring"):
+        return "nothing of this loom"
     return "sealing plug in" if found is not None and plugged_cavity(plug, found.size_class) else "left open"
 
 
@@ -178,7 +235,7 @@ def _wire_row(view: View, pin: Pin, wire: Wire, lead: str) -> Row:
     if own.kind is EndKind.JOINT and lead:
         colour += f", to the lead's {lead}"
     to = end_words(other_end(wire, pin.id))
-    return (pin.cavity, wire.label, view.circuit_words(wire), colour, size_words(view.size(wire)), to, None)
+    return (pin.cavity, wire.label, _circuit(view, wire), colour, size_words(view.size(wire)), to, None)
 
 
 def _unwired(view: View, pin: Pin) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from loomwright.checks.worked import Worked
 from loomwright.pack.draw_board import board_drawing
-from loomwright.pack.pages import Sheet, Table
+from loomwright.pack.pages import Sheet
 from loomwright.pack.papers import papers
 from loomwright.pack.view import View
 
@@ -92,8 +92,8 @@ def _one(was: Sheet | None, now: Sheet) -> Reprint:
 
 
 def _rows(sheet: Sheet | None) -> Counter[object]:
-    blocks = sheet.blocks if sheet is not None else ()
-    return Counter(row for block in blocks if isinstance(block, Table) for row in block.rows)
+    tables = sheet.tables if sheet is not None else ()
+    return Counter(row for table in tables for row in table.rows)
 
 
 def _boards(worked: Worked) -> dict[str, object]:

@@ -11,12 +11,15 @@ from loomwright.pack.pages import Cell, Column, Table
 MM_PER_POINT: Final = 25.4 / 72
 SIZES_PT: Final = (9.5, 8.5, 7.5)
 BIG_SIZES_PT: Final = (13.0, 11.5, 10.0)
+CLOSE_SIZES_PT: Final = (8.5, 8.0, 7.5)
 PAD_EM: Final = 0.42  # room left and right in a cell, each
 BLANK_EM: Final = 7.0  # least room to write in
 WORD_EM: Final = 16.0  # a longer word may break
 HEAD_EM: Final = 12.0  # a longer head may wrap
 TINY: Final = 1e-6
 SLACK: Final = 1.01  # widths are measured without kerning
+
+_Want = tuple[float, float]  # least and natural width of a column [em]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,7 @@ def _widest(texts: Iterable[str], bold: bool) -> float:
     return max((width_em(text, bold) for text in set(texts)), default=0.0) * SLACK
 
 
-def _wants(column: Column, texts: Sequence[str]) -> tuple[float, float]:
+def _wants(column: Column, texts: Sequence[str]) -> _Want:
     """Return the least and the natural width of a column [em], padding included."""
     pad = 2 * PAD_EM
     head_least = min(max(_longest_word((column.head,), True), width_em(column.unit) * SLACK), WORD_EM)
@@ -90,7 +93,7 @@ def _wants(column: Column, texts: Sequence[str]) -> tuple[float, float]:
     return least + pad, max(natural, least) + pad
 
 
-def _level(wants: Sequence[tuple[float, float]], room: float) -> list[float]:
+def _level(wants: Sequence[_Want], room: float) -> list[float]:
     """Return widths that fill the room: the widest columns give first, none below its least."""
     low, high = 0.0, max(natural for _, natural in wants)
     for _ in range(40):
@@ -124,22 +127,32 @@ def layout(table: Table, room_mm: float, big: bool = False) -> TableLayout:
         big: bench type
 
     Returns:
-        Widths that add up to the room. The type shrinks in two steps before words are broken.
+        Widths that add up to the room. The type shrinks in two steps before words are broken, that of a close
+        table before rows take more than a line.
     """
     columns = table.columns
-    texts = [[shown(row[n], column) for row in table.rows] for n, column in enumerate(columns)]
-    widths: list[float] = []
-    size = 0.0
-    for size in BIG_SIZES_PT if big else SIZES_PT:
-        em_mm = size * MM_PER_POINT
-        room = room_mm / em_mm
-        wants = [
-            (column.width_mm / em_mm,) * 2 if column.width_mm is not None else _wants(column, texts[n])
-            for n, column in enumerate(columns)
-        ]
-        least = sum(low for low, _ in wants)
-        widths = _level(wants, room) if least <= room else [low * room / least for low, _ in wants]
-        if least <= room:
-            break
-    widths = _stretched(table, widths, room_mm / (size * MM_PER_POINT))
-    return TableLayout(size, tuple(wide * size * MM_PER_POINT for wide in widths))
+    free = [
+        None if column.width_mm is not None else _wants(column, [shown(row[n], column) for row in table.rows])
+        for n, column in enumerate(columns)
+    ]
+    sizes = CLOSE_SIZES_PT if table.close else BIG_SIZES_PT if big else SIZES_PT
+    fits = [size for size in sizes if _sum(columns, free, size, 0) <= room_mm]
+    whole = [size for size in fits if _sum(columns, free, size, 1) <= room_mm]
+    size = next(iter((whole if table.close else []) + fits), sizes[-1])
+    em_mm = size * MM_PER_POINT
+    room = room_mm / em_mm
+    wants = [
+        want or ((column.width_mm or 0.0) / em_mm,) * 2 for want, column in zip(free, columns, strict=True)
+    ]
+    least = sum(low for low, _ in wants)
+    widths = _level(wants, room) if least <= room else [low * room / least for low, _ in wants]
+    widths = _stretched(table, widths, room)
+    return TableLayout(size, tuple(wide * em_mm for wide in widths))
+
+
+def _sum(columns: Sequence[Column], free: Sequence[_Want | None], size: float, natural: int) -> float:
+    """Return the width all columns take together, at least (0) or unbroken (1) [mm]."""
+    told = zip(free, columns, strict=True)
+    return sum(
+        want[natural] * size * MM_PER_POINT if want else column.width_mm or 0.0 for want, column in told
+    )

@@ -2,15 +2,19 @@
 
 import io
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict
+from itertools import groupby
 from pathlib import Path
 from typing import Any, Final
 
 from loomwright.errors import LoomwrightError
 from loomwright.pack.lettering import CAP_HEIGHT, FONT_FOLDER, clean, shortened
 from loomwright.pack.pages import (
+    Beside,
     Block,
+    Card,
     Caution,
     Contents,
     Facts,
@@ -18,6 +22,7 @@ from loomwright.pack.pages import (
     FigureRow,
     FindingLine,
     FindingList,
+    Flow,
     Heading,
     PackHead,
     PageBreak,
@@ -36,6 +41,9 @@ BODY_PT: Final = 9.5
 BIG_PT: Final = 13.0
 NOTE_PT: Final = 7.5
 HEAD_LETTERS: Final = 120  # of a head that comes again on every page
+GUTTER_MM: Final = 5.0  # between blocks side by side
+DROP_EM: Final = {(False, False): 0.42, (False, True): 0.75, (True, False): 0.28, (True, True): 0.5}
+"""Room above and below the words of a row, by whether the table is close and whether it is written in."""
 TALL_LINES: Final = 30  # a row with more lines may run over to the next page
 TEMPLATE: Final = Path(__file__).with_name("template") / "pack.typ"
 BARS_PT: Final = (("fault", 4.0), ("caution", 2.0), ("note", 0.6))
@@ -93,7 +101,7 @@ class _Setter:
             "title": self.words(table.title, bold=True),
             "note": self.words(table.note),
             "size": form.size_pt,
-            "drop": 0.75 if written else 0.42,
+            "drop": DROP_EM[table.close, written],
             "widths": [round(wide, 4) for wide in form.widths_mm],
             "aligns": [fixed.get(column.kind, aligns[column.align]) for column in table.columns],
             "kinds": [kinds[column.kind] for column in table.columns],
@@ -107,6 +115,9 @@ class _Setter:
         }
 
     def facts(self, facts: Facts) -> Json:
+        if not facts.across:
+            told = [[self.words(name, 10.0), self.words(value, 10.0, True)] for name, value in facts.pairs]
+            return {"kind": "run", "pairs": told}
         part = self.room_mm / facts.across
         name_mm, value_mm = 0.4 * part, 0.6 * part - 6.0
         pairs = [
@@ -153,17 +164,62 @@ class _Setter:
             case Paragraph():
                 return {"kind": "paragraph", "text": self.words(block.text), "bold": block.bold}
             case Caution():
-                return {"kind": "caution", "text": self.words(block.text, 45.0), "head": clean(block.head)}
+                return self.cautions((block,))
             case FindingList():
                 return {"kind": "findings", "lines": [self.finding(line) for line in block.lines]}
             case Figure():
                 return self.figure(block, self.room_mm)
             case FigureRow():
                 return {"kind": "row", "figures": [self.figure(one, self.room_mm) for one in block.figures]}
+            case Card():
+                told = self.blocks(block.blocks)
+                return {"kind": "card", "width": self.room_mm, "tall": self.tall_mm, "blocks": told}
+            case Beside():
+                return self.beside(block)
+            case Flow():
+                return self.flow(block)
             case Contents():
                 return {"kind": "contents"}
             case PageBreak():
                 return {"kind": "break"}
+
+    def cautions(self, several: Sequence[Caution]) -> Json:
+        """Cautions under one head share a frame."""
+        lines = [self.words(one.text, 45.0) for one in several]
+        return {"kind": "caution", "lines": lines, "head": clean(several[0].head)}
+
+    def blocks(self, blocks: Iterable[Block]) -> list[Json]:
+        found: list[Json] = []
+        for head, run in groupby(blocks, key=lambda b: b.head if isinstance(b, Caution) else None):
+            several = tuple(run)
+            if head is None:
+                found += map(self.block, several)
+            else:
+                found.append(self.cautions([b for b in several if isinstance(b, Caution)]))
+        return found
+
+    @contextmanager
+    def within(self, room_mm: float) -> Iterator[None]:
+        """Set what follows in a narrower room."""
+        whole, self.room_mm = self.room_mm, room_mm
+        yield
+        self.room_mm = whole
+
+    def beside(self, block: Beside) -> Json:
+        gaps = GUTTER_MM * (len(block.parts) - 1)
+        shared = self.room_mm - gaps - sum(block.widths_mm)
+        share = shared / max(1, block.widths_mm.count(0))
+        widths = [wide or share for wide in block.widths_mm]
+        parts = []
+        for part, wide in zip(block.parts, widths, strict=True):
+            with self.within(wide):
+                parts.append(self.blocks(part))
+        return {"kind": "beside", "widths": widths, "gutter": GUTTER_MM, "parts": parts}
+
+    def flow(self, block: Flow) -> Json:
+        with self.within((self.room_mm - GUTTER_MM * (block.across - 1)) / block.across):
+            told = self.blocks(block.blocks)
+        return {"kind": "flow", "across": block.across, "gutter": GUTTER_MM, "blocks": told}
 
     def sheet(self, sheet: Sheet) -> Json:
         paper = self.paper.turned() if sheet.landscape else self.paper
@@ -180,7 +236,7 @@ class _Setter:
             "stamps": [clean(stamp) for stamp in sheet.stamps],
             "big": sheet.big,
             "intro": self.words(sheet.intro),
-            "blocks": [self.block(block) for block in (*cautions, *sheet.blocks)],
+            "blocks": self.blocks((*cautions, *sheet.blocks)),
         }
 
 

@@ -127,9 +127,8 @@ def pack_xlsx(head: PackHead, sheets: Iterable[Sheet]) -> bytes:
     out = io.BytesIO()
     book = _Book(out, head)
     for sheet in sheets:
-        for block in sheet.blocks:
-            if isinstance(block, Table):
-                book.add(sheet, block)
+        for table in sheet.tables:
+            book.add(sheet, table)
     if not book.names:
         page = book.book.add_worksheet("No tables")
         page.write_string(0, 0, "This pack has no tables.")
