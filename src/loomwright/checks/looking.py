@@ -8,7 +8,7 @@ from loomwright.checks.worked import Worked
 from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Job
 from loomwright.model.tree import Section
-from loomwright.model.words import CircuitKind, DeviceState
+from loomwright.model.words import CircuitKind
 from loomwright.routing.field import METAL, on_stud
 from loomwright.routing.routed import Wire, section_key
 from loomwright.sources import Mark, Source
@@ -20,14 +20,12 @@ MANY: Final = 6  # names that still read well in one sentence
 
 def live(job: Job) -> Iterator[Device]:
     """Yield the devices that stay or come: all but the removed ones."""
-    return (d for d in job.devices if d.state is not DeviceState.REMOVED)
+    return iter(job.wired)
 
 
 def live_pins(job: Job, circuit: str) -> tuple[Pin, ...]:
     """Return the pins of a circuit at devices that are not removed."""
-    return tuple(
-        p for p in job.pins_of.get(circuit, ()) if job.device[p.device].state is not DeviceState.REMOVED
-    )
+    return job.pins_of.get(circuit, ())
 
 
 def is_metal(device: Device) -> bool:

@@ -29,7 +29,7 @@ class Upstream:
         self._job = job
         self._pin = {p.id: p for p in job.pins}
         self._into: dict[str, list[Pin]] = {}
-        for device in job.devices:
+        for device in job.wired:
             for a, b in device.through:
                 if a in self._pin:
                     self._into.setdefault(b, []).append(self._pin[a])

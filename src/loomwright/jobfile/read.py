@@ -26,7 +26,7 @@ from loomwright.jobfile.read_circuits import (
     spare_of,
     throttle_of,
 )
-from loomwright.jobfile.read_devices import device_of, plan_device, plan_tap, tap_of
+from loomwright.jobfile.read_devices import Plan, device_of, plan_device, plan_tap, tap_of
 from loomwright.jobfile.read_names import with_sound_names
 from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
 from loomwright.jobfile.read_rope import Ground, built_of, exits_of, passes_of, run_of, section_run
@@ -38,7 +38,7 @@ from loomwright.library.kinds import kinds
 from loomwright.model.circuit import Cable, Circuit, Protection
 from loomwright.model.device import Device
 from loomwright.model.job import Job, Kept, Source12V
-from loomwright.model.words import Level
+from loomwright.model.words import DeviceState, Level
 
 JOB_FILE: Final = "job.toml"
 VOLTS: Final = 13.8  # with the engine running; common practice
@@ -222,7 +222,7 @@ def _electrical(
             )
         else:
             taps.append(plan_tap(one))
-    drafts: list[Draft] = [draft for plan in (*plans, *taps) for draft in plan.drafts]
+    drafts = _speaking([*plans, *taps])
     tables = {one.name: one for one in root.entries("circuit")}
     kind_of = circuit_kinds(drafts, tables, declared_kinds(tables.values()), protections, cables, notes)
     first = {draft.circuit: draft.entry.path for draft in reversed(drafts)}
@@ -234,6 +234,14 @@ def _electrical(
         tap_of(plan, kind_of, sides) for plan in taps
     ]
     return tuple(devices), circuits
+
+
+def _speaking(plans: list[Plan]) -> list[Draft]:
+    """The used cavities that tell what circuits are for; a removed device's only where no other is on one."""
+    removed = [plan for plan in plans if plan.entry.text("state") == DeviceState.REMOVED]
+    found = [draft for plan in plans if plan not in removed for draft in plan.drafts]
+    known = {draft.circuit for draft in found}
+    return found + [d for plan in removed for d in plan.drafts if d.circuit not in known]
 
 
 def _opener(folder: FilePath | None) -> Callable[[str], bytes]:

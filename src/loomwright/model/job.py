@@ -8,7 +8,7 @@ from loomwright.model.circuit import Cable, Circuit, LoomPlace, Protection, Spar
 from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.rope import BuiltSection, Exit, Passes, RopeRun
 from loomwright.model.shop import Shop
-from loomwright.model.words import Level
+from loomwright.model.words import DeviceState, Level
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +154,20 @@ class Job:
         return {c.end: c for d in self.devices for c in d.connectors}
 
     @cached_property
+    def wired(self) -> tuple[Device, ...]:
+        """The devices that stay or come: all but the removed ones."""
+        return tuple(d for d in self.devices if d.state is not DeviceState.REMOVED)
+
+    @cached_property
     def pins(self) -> tuple[Pin, ...]:
         """All pins, in the order of the job."""
         return tuple(p for d in self.devices for p in d.pins)
 
     @cached_property
     def pins_of(self) -> dict[str, tuple[Pin, ...]]:
-        """Pins of every circuit."""
+        """Pins of every circuit, on devices that stay or come."""
         found: dict[str, list[Pin]] = {c.name: [] for c in self.circuits}
-        for pin in self.pins:
+        for pin in (p for d in self.wired for p in d.pins):
             found.setdefault(pin.circuit, []).append(pin)
         return {name: tuple(pins) for name, pins in found.items()}
 

@@ -1,6 +1,6 @@
 """Volt drop from source to load and home again, and the resistance up to any point for short-circuit sums."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -23,6 +23,15 @@ class Path:
     drop_v: float
 
 
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """The wires to a load's pin from the source, nearest first, and the ways its current may go home."""
+
+    pin: str
+    feed: tuple[str, ...]
+    homes: tuple[tuple[str, ...], ...]
+
+
 class Ways:
     """Where the current of every pin comes from and goes to, wire by wire."""
 
@@ -35,7 +44,7 @@ class Ways:
                 for link in net.links:
                     self._link[name, link.node] = (link, net.root)
         self._into: dict[str, list[str]] = {}
-        for device in job.devices:
+        for device in job.wired:
             for a, b in device.through:
                 self._into.setdefault(b, []).append(a)
 
@@ -93,39 +102,51 @@ class Ways:
                 return found
         return None
 
-    def paths(self, own_drop_v: Mapping[str, float], own_amps: Mapping[str, float]) -> Iterator[Path]:
-        """Yield the feed-and-return path of every load worth a drop.
+    def trips(self, own_amps: Mapping[str, float]) -> tuple[Trip, ...]:
+        """Return where the current of every load worth a drop goes, out and home.
 
         Args:
-            own_drop_v: drop of every wire [V]
             own_amps: on-current of every pin by id [A]
         """
+        found = []
         for device in self._job.devices:
-            returns = self._returns(device, own_drop_v)
+            homes = tuple(self._homes(device))
             for pin in device.pins:
-                if pin.kind is CircuitKind.FEED and pin.side is Side.TAKES:
-                    if own_amps.get(pin.id, 0.0) < WORTH_A_DROP_A:
-                        continue
-                    wires = (*self.up(pin.circuit, pin.id), *returns)
-                    yield Path(pin.id, wires, sum(own_drop_v[w] for w in wires))
+                takes = pin.kind is CircuitKind.FEED and pin.side is Side.TAKES
+                if takes and own_amps.get(pin.id, 0.0) >= WORTH_A_DROP_A:
+                    found.append(Trip(pin.id, self.up(pin.circuit, pin.id), homes))
+        return tuple(found)
 
-    def _returns(self, device: Device, own_drop_v: Mapping[str, float]) -> tuple[str, ...]:
-        """The worst way home of a device: its own grounds, or its driver and the driver's grounds."""
-        ways: list[tuple[str, ...]] = []
+    def _homes(self, device: Device) -> Iterator[tuple[str, ...]]:
+        """The ways home of a device: its own grounds, or its driver and the driver's grounds."""
         for pin in device.pins:
             if pin.kind in GROUNDS and pin.side is not Side.GIVES:
-                ways.append(self.in_circuit(pin.circuit, pin.id))
+                yield self.in_circuit(pin.circuit, pin.id)
             if pin.kind is CircuitKind.DRIVE and pin.side is Side.TAKES:
-                ways.append((*self.in_circuit(pin.circuit, pin.id), *self._driver_home(pin, own_drop_v)))
-        return max(ways, key=lambda way: sum(own_drop_v[w] for w in way), default=())
+                out = self.in_circuit(pin.circuit, pin.id)
+                yield from ((*out, *home) for home in self._driver_homes(pin) or ((),))
 
-    def _driver_home(self, pin: Pin, own_drop_v: Mapping[str, float]) -> tuple[str, ...]:
+    def _driver_homes(self, pin: Pin) -> tuple[tuple[str, ...], ...]:
         driver = self._pin.get(self.root(pin.circuit, pin.id))
         if driver is None or driver.device == pin.device:
             return ()
-        homes = [
+        return tuple(
             self.in_circuit(p.circuit, p.id)
             for p in self._job.device[driver.device].pins
             if p.kind in GROUNDS and p.side is not Side.GIVES
-        ]
-        return max(homes, key=lambda way: sum(own_drop_v[w] for w in way), default=())
+        )
+
+
+def paths(trips: Iterable[Trip], own_drop_v: Mapping[str, float]) -> Iterator[Path]:
+    """Yield the feed-and-return path of every trip, home the way that loses most.
+
+    Args:
+        own_drop_v: drop of every wire [V]
+    """
+
+    def lost(way: tuple[str, ...]) -> float:
+        return sum(map(own_drop_v.__getitem__, way))
+
+    for trip in trips:
+        wires = (*trip.feed, *max(trip.homes, key=lost, default=()))
+        yield Path(trip.pin, wires, lost(wires))

@@ -91,7 +91,7 @@ class Loads:
         self._of_circuit: dict[str, Load] = {}
         self._busy: set[str] = set()
         self._through: dict[str, list[str]] = {}
-        for device in job.devices:
+        for device in job.wired:
             for a, b in device.through:
                 self._through.setdefault(a, []).append(b)
         self._pin = {pin.id: pin for pin in job.pins}
