@@ -14,9 +14,9 @@ from loomwright.library.wires import WireSize
 from loomwright.model.job import Job
 from loomwright.routing.routed import Routed
 from loomwright.sizing.choices import Choice
-from loomwright.sizing.drops import Path, Ways
+from loomwright.sizing.drops import Path, Ways, paths
 from loomwright.sizing.heat import Heat, Hottest
-from loomwright.sizing.loads import Load
+from loomwright.sizing.loads import NOTHING, Load
 
 KEPT: Final = "sizes only grow; one smaller would do by now"
 INTERMITTENT_V: Final = 1.0  # AC 43.13-1B Table 11-6, 14 V intermittent
@@ -62,28 +62,32 @@ def grow(
         on_amps: on-current of every pin [A]
     """
     step = {wire: choice.start for wire, choice in choices.items()}
-    bundles = Heat(routed, loads)
     path_mm = {w.identity: w.path_mm for w in routed.wires}
-    rounds = 0
-    changed = tuple(choices)
-    while True:
+    bundles, trips = Heat(routed, loads), ways.trips(on_amps)
+    size: dict[str, WireSize] = {}
+    hottest: dict[str, Hottest] = {}
+    heat: dict[str, float] = {}
+    drop: dict[str, float] = {}
+    worst: dict[str, Path] = {}
+    rounds, changed = 0, tuple(choices)
+    while changed or not rounds:
         rounds += 1
-        size = {wire: choices[wire].sizes[at] for wire, at in step.items()}
-        hottest = bundles.hottest(size, changed)
-        heat = {w: _conductor_c(loads.get(w, Load()), hottest.get(w), size[w]) for w in size}
-        drop = {w: _own_drop(mm, loads.get(w, Load()), size[w], heat[w]) for w, mm in path_mm.items()}
-        worst = _worst_paths(ways.paths(drop, on_amps))
-        asked = dict.fromkeys((*_too_hot(size, hottest, loads), *_too_long(job, worst, drop, step, choices)))
-        able = [w for w in asked if _can_grow(choices[w], step[w])]
-        if not able:
-            break
-        changed = tuple(able)
-        for wire in able:
-            step[wire] += 1
+        size.update((wire, choices[wire].sizes[step[wire]]) for wire in changed)
+        fresh = bundles.hottest(size, changed)
+        hottest.update(fresh)
+        touched = dict.fromkeys((*changed, *fresh))
+        for wire in touched:
+            load = loads.get(wire, NOTHING)
+            heat[wire] = _conductor_c(load, hottest.get(wire), size[wire])
+            drop[wire] = _own_drop(path_mm[wire], load, size[wire], heat[wire])
+        worst = _worst_paths(paths(trips, drop))
+        asked = (*_too_hot(touched, hottest, loads), *_too_long(job, worst, drop, step, choices))
+        changed = tuple(w for w in dict.fromkeys(asked) if _can_grow(choices[w], step[w]))
+        step.update((wire, step[wire] + 1) for wire in changed)
     smaller = {wire: choices[wire].sizes[at - 1] for wire, at in step.items() if at}
     why = dict.fromkeys(smaller, KEPT)
     why.update(_would_lose_too_much(job, worst, drop, size, smaller))
-    why.update((w, "heat") for w in smaller if loads.get(w, Load()).heating_a > bundles.allows(w, smaller[w]))
+    why.update((w, "heat") for w in smaller if loads.get(w, NOTHING).heating_a > bundles.allows(w, smaller[w]))
     return Grown(size, hottest, drop, heat, worst, why, rounds)
 
 
@@ -114,11 +118,11 @@ def _worst_paths(paths: Iterable[Path]) -> dict[str, Path]:
 
 
 def _too_hot(
-    size: Mapping[str, WireSize], hottest: Mapping[str, Hottest], loads: Mapping[str, Load]
+    wires: Iterable[str], hottest: Mapping[str, Hottest], loads: Mapping[str, Load]
 ) -> Iterator[str]:
-    for wire in size:
+    for wire in wires:
         place = hottest.get(wire)
-        if place is not None and place.amps > 0 and loads.get(wire, Load()).heating_a > place.amps:
+        if place is not None and 0 < place.amps < loads.get(wire, NOTHING).heating_a:
             yield wire
 
 

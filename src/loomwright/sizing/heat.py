@@ -52,10 +52,9 @@ class Heat:
         }
         self._load_a = {w.identity: loads[w.identity].heating_a for w in routed.wires if w.identity in loads}
         self._places: dict[str, dict[Build, Hottest]] = {}
-        self._hottest: dict[str, Hottest] = {}
 
     def hottest(self, size: Mapping[str, WireSize], changed: Iterable[str]) -> dict[str, Hottest]:
-        """Return every wire's tightest section by identity.
+        """Return the tightest section of every wire in a bundle that changed, by identity.
 
         Args:
             size: chosen size of every wire
@@ -64,10 +63,11 @@ class Heat:
         redo = sorted({key for wire in changed for key in self._keys[wire]})
         for key in redo:
             self._places[key] = self._in_section(key, size)
+        found = {}
         for wire in dict.fromkeys(w.identity for key in redo for w in self._wires[key]):
             build = _build(size[wire])
-            self._hottest[wire] = min((self._places[key][build] for key in self._keys[wire]), key=_amps)
-        return self._hottest
+            found[wire] = min((self._places[key][build] for key in self._keys[wire]), key=_amps)
+        return found
 
     def allows(self, wire: str, size: WireSize) -> float:
         """Return what a wire could carry at another size in the bundles as they are [A]."""
