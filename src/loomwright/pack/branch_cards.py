@@ -8,7 +8,9 @@ from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_branch import branch_drawing
 from loomwright.pack.pages import (
     NOT_PRINTED,
+    Beside,
     Block,
+    Card,
     Column,
     Facts,
     Figure,
@@ -27,17 +29,17 @@ from loomwright.sizing.sized import BranchCover
 COLUMNS: Final = (
     Column("gather", kind="number"),
     Column("section", bold=True),
-    Column("leaves (car axes, lean, clock)"),
     Column("lies"),
     Column("wires", kind="number"),
     Column("numbers, furthest first"),
     Column("tied", kind="tick"),
 )
-DIAL_MM: Final = 120.0  # printed height of a card's picture, at most; ours
+DIAL_MM: Final = 84.0  # printed width of a card's picture; ours
+MOST_BESIDE: Final = 24  # wires in a table beside the picture; ours
 INTRO: Final = (
     "One card a branch point; it can't be moved once built. Gather the exits in the order of the numbers: "
     "the last is the core and goes on furthest. The clock is seen looking outward from the datum, 12 is "
-    "up, where the loom runs within 30° of vertical 12 is front."
+    "up, where the loom runs within 30° of vertical 12 is front. Crossed circle: straight on, away from you."
 )
 
 
@@ -48,38 +50,40 @@ def branch_cards(view: View) -> Sheet:
         if any(view.built.exit_groups) and tree.branch_points and len(view.trees) > 1:
             blocks.append(Heading(f"Loom {tree.loom}"))
         for point in tree.branch_points:
-            blocks += _card(view, tree, point)
+            blocks.append(_card(view, tree, point))
     stamps = view.stamps("branch points")
     return Sheet("branch-points", "Branch points", tuple(blocks), INTRO, view.cautions("lay up"), stamps)
 
 
-def _card(view: View, tree: Tree, point: str) -> list[Block]:
+def _card(view: View, tree: Tree, point: str) -> Card:
     groups = [g for g in view.built.exit_groups if g.loom == tree.loom and g.point == point]
     cover = next((c for c in view.sized.branch_covers if (c.loom, c.point) == (tree.loom, point)), None)
-    blocks: list[Block] = [Heading(f"{point}  at {tree.from_datum_mm[point]:.0f} mm from {tree.datum}")]
-    blocks.append(Facts(_facts(view, tree, point, cover)))
-    blocks.append(Figure(branch_drawing(view.worked, tree.loom, point), max_height_mm=DIAL_MM))
+    drawn = branch_drawing(view.worked, tree.loom, point)
+    dial = Figure(drawn, max_height_mm=drawn.height_mm * DIAL_MM / drawn.width_mm)
+    words: list[Block] = [Heading(f"{point}  at {tree.from_datum_mm[point]:.0f} mm from {tree.datum}")]
+    words.append(Facts(_facts(view, tree, point, cover), across=1))
+    below: list[Block] = []
     if groups:
-        blocks.append(Table(COLUMNS, (RowGroup(tuple(_row(g) for g in groups), _title(tree, point)),)))
+        table = Table(COLUMNS, (RowGroup(tuple(map(_row, groups))),), close=True, name=_name(tree, point))
+        (words if sum(len(g.wires) for g in groups) <= MOST_BESIDE else below).append(table)
     elif tree.out_of.get(point):
-        blocks.append(Paragraph("No wires are laid through this point yet."))
-    return blocks
+        words.append(Paragraph("No wires are laid through this point yet."))
+    return Card((Beside(((dial,), tuple(words)), (DIAL_MM, 0.0)), *below))
 
 
-def _title(tree: Tree, point: str) -> str:
+def _name(tree: Tree, point: str) -> str:
     into = tree.into.get(point)
     return f"{point}, from {into.inner}" if into else f"{point}, the datum"
 
 
 def _row(group: ExitGroup) -> Row:
     name = group.section.split("/", 1)[1]
-    words = group.words or "not noted"
-    return (group.order, name, words, group.layer, len(group.wires), ", ".join(group.wires), None)
+    return (group.order, name, group.layer, len(group.wires), ", ".join(group.wires), None)
 
 
 def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tuple[tuple[str, str], ...]:
     beside = [s for s in view.routed.splices if s.loom == tree.loom and s.near == point]
-    pairs = [("Splices beside it", "; ".join(f"{s.name} {place_words(view, s)}" for s in beside) or "none")]
+    pairs = [("Splices beside", "; ".join(f"{s.name} {place_words(view, s)}" for s in beside) or "none")]
     into = tree.into.get(point)
     if into is not None:
         pairs.insert(0, ("Comes from", _into(view, tree, into)))
@@ -88,7 +92,7 @@ def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tup
     size = f"{cover.type} {cover.size or 'NO SIZE FITS'}, cut {cover.cut_mm:.0f} mm"
     overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in cover.legs)
     goes = f"goes over {cover.over_mm:.1f} mm, shrinks on to {cover.smallest_mm:.1f} mm"
-    return (*pairs, ("Cover", f"{size}; {goes} [{cover.source.mark}]"), ("Overlaps in mm", overlaps))
+    return (*pairs, ("Cover", f"{size}; {goes} [{cover.source.mark}]"), ("Overlaps, mm", overlaps))
 
 
 def _into(view: View, tree: Tree, section: Section) -> str:
