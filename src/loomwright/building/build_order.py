@@ -1,7 +1,7 @@
 """The build order: every step of every loom, put into one order by the rules of the trade."""
 
 from loomwright.building.built import BuildStep, ExitGroup
-from loomwright.building.cautions import cautions_at
+from loomwright.building.cautions import Caution, at_step, cautions_for
 from loomwright.building.ends import ends_of
 from loomwright.building.graph import Draft, Ordered, Plan, ordered
 from loomwright.building.rules import CANNOT, order_rule
@@ -33,11 +33,12 @@ def build_order(
         resting.setdefault(rule.then, set()).add(rule.rule)
         if order_rule(rule.rule).kind == CANNOT:
             resting.setdefault(rule.first, set()).add(rule.rule)
+    cautions = {phase: cautions_for(job, phase) for phase in dict.fromkeys(d.phase for d in found.drafts)}
     steps, begun = [], set()
     for n, d in enumerate(found.drafts, 1):
         first = (d.loom, d.phase) not in begun
         begun.add((d.loom, d.phase))
-        steps.append(_step(job, n, d, resting.get(d.key, set()), first))
+        steps.append(_step(cautions[d.phase], n, d, resting.get(d.key, set()), first))
     return tuple(steps), ring_finding(found)
 
 
@@ -79,7 +80,9 @@ def _loom(
     return car["covers"]
 
 
-def _step(job: Job, number: int, draft: Draft, rules: set[str], first: bool) -> BuildStep:
+def _step(
+    cautions: tuple[Caution, ...], number: int, draft: Draft, rules: set[str], first: bool
+) -> BuildStep:
     codes = sorted(rules, key=lambda code: int(code[1:]))
     return BuildStep(
         number=number,
@@ -88,8 +91,9 @@ def _step(job: Job, number: int, draft: Draft, rules: set[str], first: bool) -> 
         words=draft.words,
         items=draft.items,
         rules=tuple(order_rule(code).name for code in codes),
-        cautions=tuple(c.key for c in cautions_at(job, draft.phase, draft.name, draft.families, first)),
+        cautions=tuple(c.key for c in at_step(cautions, draft.name, draft.families, first)),
         irreversible=draft.irreversible,
+        name=draft.name,
     )
 
 

@@ -230,10 +230,17 @@ def cautions_at(
         families: families of the devices it touches
         first: it is the first step of its phase
     """
+    return at_step(cautions_for(job, phase), step, families, first)
+
+
+def at_step(
+    of_phase: Iterable[Caution], step: str, families: Iterable[str], first: bool
+) -> tuple[Caution, ...]:
+    """Return those of a phase's cautions that are printed at one step; see `cautions_at`."""
     touched = frozenset(families)
     return tuple(
         c
-        for c in cautions_for(job, phase)
+        for c in of_phase
         if (first if not c.steps and not c.families else not c.steps or step.startswith(c.steps))
         and (not c.families or touched.intersection(c.families))
     )
