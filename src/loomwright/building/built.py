@@ -110,6 +110,7 @@ class BuildStep:
             "power up"
         rules: ordering rules it rests on, "R6 cannot", "R11 should"
         cautions: keys of cautions to print at this step
+        name: what it does in short, the same for every step of a kind: "slide B1-B2", "crimp INJ1"
     """
 
     number: int
@@ -120,6 +121,7 @@ class BuildStep:
     rules: tuple[str, ...]
     cautions: tuple[str, ...]
     irreversible: bool
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
