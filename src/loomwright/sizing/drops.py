@@ -43,6 +43,9 @@ class Ways:
             for net in parts:
                 for link in net.links:
                     self._link[name, link.node] = (link, net.root)
+        self._fuses: dict[str, list[Protection]] = {}
+        for one in job.protections:
+            self._fuses.setdefault(one.load, []).append(one)
         self._into: dict[str, list[str]] = {}
         for device in job.wired:
             for a, b in device.through:
@@ -82,19 +85,19 @@ class Ways:
         if root is None:
             return ()
         contacts = [self._pin[a] for a in self._into.get(root.id, ()) if a in self._pin]
-        lines = {p.line for p in self._job.protections if p.load == circuit and p.device == root.device}
-        fed = [
-            p for p in self._job.device[root.device].pins if p.circuit in lines and p.side is not Side.GIVES
-        ]
-        return (*contacts, *fed)
+        lines = {p.line for p in self._fuses.get(circuit, ()) if p.device == root.device}
+        if not lines:
+            return tuple(contacts)
+        pins = self._job.device[root.device].pins
+        return (*contacts, *(p for p in pins if p.circuit in lines and p.side is not Side.GIVES))
 
     def protection(self, circuit: str, node: str, seen: frozenset[str] = frozenset()) -> Protection | None:
         """Return the nearest fuse, link, breaker or trip before a node, None where there is none."""
         if circuit in seen:
             return None
         root = self._pin.get(self.root(circuit, node))
-        for one in self._job.protections:
-            if one.load == circuit and (not one.device or root is None or one.device == root.device):
+        for one in self._fuses.get(circuit, ()):
+            if not one.device or root is None or one.device == root.device:
                 return one
         for before in self.before(circuit, node):
             found = self.protection(before.circuit, before.id, seen | {circuit})
