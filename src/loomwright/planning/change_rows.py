@@ -1,8 +1,10 @@
 """The cut list as data, to compare two states of a job wire by wire."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from loomwright.checks.worked import Worked
+from loomwright.model.words import CableKind
 from loomwright.routing.routed import EndKind, Wire, WireEnd, section_key
 
 NEAR_MM = 0.01  # two places nearer than this are one; ours
@@ -66,6 +68,7 @@ class Laid:
 
     Attributes:
         need_mm: exact length without any trim [mm]
+        piece_mm: length of the piece it is cut from: its own, or that of the cable bought whole [mm]
         doubt_mm: give or take of its way [mm]
         sections: keys of the sections it runs through, from end a to end b
         points: keys loom/point of the points it runs through or ends at
@@ -73,6 +76,7 @@ class Laid:
 
     row: CutRow
     need_mm: float
+    piece_mm: float
     doubt_mm: float
     sections: tuple[str, ...]
     points: frozenset[str]
@@ -86,10 +90,16 @@ def cut_rows(worked: Worked) -> tuple[CutRow, ...]:
 def laid(worked: Worked) -> dict[str, Laid]:
     """Return every wire with its row, by identity, in the order of the numbers."""
     wires = sorted(worked.routed.wires, key=lambda w: (w.number, w.identity))
-    return {wire.identity: _laid(worked, wire) for wire in wires}
+    whole = {c.name for c in worked.job.cables if c.stock or c.kind is CableKind.SCREENED}
+    cables: dict[str, float] = {}
+    for wire in wires:
+        if wire.cable in whole:
+            cut_mm = worked.sized.length[wire.identity].cut_mm
+            cables[wire.cable] = max(cut_mm, cables.get(wire.cable, 0.0))
+    return {wire.identity: _laid(worked, wire, cables) for wire in wires}
 
 
-def _laid(worked: Worked, wire: Wire) -> Laid:
+def _laid(worked: Worked, wire: Wire, cables: Mapping[str, float]) -> Laid:
     length = worked.sized.length[wire.identity]
     size = worked.sized.conductor[wire.identity].size
     row = CutRow(
@@ -109,7 +119,8 @@ def _laid(worked: Worked, wire: Wire) -> Laid:
     )
     need_mm = length.exact_mm - length.trim_a_mm - length.trim_b_mm
     keys = tuple(section_key(wire.loom, step.section) for step in wire.way)
-    return Laid(row, need_mm, length.doubt_mm, keys, frozenset(_points(worked, wire)))
+    piece_mm = cables.get(wire.cable, length.cut_mm)
+    return Laid(row, need_mm, piece_mm, length.doubt_mm, keys, frozenset(_points(worked, wire)))
 
 
 def _end(end: WireEnd) -> CutEnd:

@@ -60,6 +60,8 @@ def _sheathed(
         elif change is not None:
             words = f"{name} is sheathed at {change.was} and should be {change.now}"
             yield Stuck(key, f"{words}: keep its length, or build it anew.")
+        if change is not None:
+            continue
         come = _labels(one for one in wires if key in one.entered)
         if come:
             words = f"{name} is sheathed: {come} must run outside and be tied to it, or open the sheath."
@@ -89,7 +91,7 @@ def _closed(
             yield Stuck(key, f"{name} is closed: {gone} can't be taken out of it without opening it.")
         if moved:
             yield Stuck(key, f"{name} is closed and can't be moved; {moved} should have another length.")
-        come = _labels(one for one in wires if key in one.points)
+        come = _labels(one for one in wires if key in one.points and not (moved and one.deed is Deed.REPLACE))
         if come:
             words = f"{name} is closed: {come} must run outside the sheath from {name}, or open it."
             yield Stuck(key, words)

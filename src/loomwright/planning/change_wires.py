@@ -136,7 +136,7 @@ def _deed(was: Laid, now: Laid, is_cut: bool) -> Deed | None:
         return Deed.REPLACE
     more_mm = now.row.cut_mm - was.row.cut_mm
     if more_mm > 0:
-        return Deed.REPLACE if is_cut and now.need_mm > was.row.cut_mm else Deed.LENGTHEN
+        return Deed.REPLACE if is_cut and now.need_mm > was.piece_mm else Deed.LENGTHEN
     if more_mm < 0:
         return Deed.SHORTEN
     if was.sections != now.sections:
@@ -170,7 +170,7 @@ def _why_replace(was: Laid, now: Laid, is_cut: bool) -> str:
         before, after = _stuff_words(old, new), _stuff_words(new, old)
         fate = "The piece that is cut is of no use here" if is_cut else "Not recorded as cut"
         return f"It is {after} now, not {before}. {fate}."
-    return f"It is cut at {old.cut_mm:.0f} mm and has to be {now.need_mm:.0f} mm without any trim."
+    return f"It is cut at {was.piece_mm:.0f} mm and has to be {now.need_mm:.0f} mm without any trim."
 
 
 def _stuff_words(row: CutRow, other: CutRow) -> str:
@@ -182,14 +182,13 @@ def _stuff_words(row: CutRow, other: CutRow) -> str:
 
 def _longer(was: Laid, now: Laid, is_cut: bool) -> str:
     old, new = was.row.cut_mm, now.row.cut_mm
-    spare = old - now.need_mm
+    spare = was.piece_mm - now.need_mm
     if not is_cut:
-        fate = f"its trim covers it, {spare:.0f} mm stay" if spare >= 0 else f"is {-spare:.0f} mm too short"
-        cut_already = f"One cut at {old:.0f} mm already: {fate}."
-        return f"Cut {new:.0f} mm instead of {old:.0f}. {cut_already}"
+        fate = f"has {spare:.0f} mm of trim left" if spare >= 0 else f"is {-spare:.0f} mm too short"
+        return f"Cut {new:.0f} mm instead of {old:.0f}. One cut at {was.piece_mm:.0f} mm already {fate}."
     doubt = now.doubt_mm > spare
     warn = f" That is less than the give or take of its way, {now.doubt_mm:.0f} mm." if doubt else ""
-    return f"Don't cut it again: its trim covers it. {spare:.0f} mm of trim stay.{warn}"
+    return f"Don't cut it again: its trim covers it, {spare:.0f} mm stay.{warn}"
 
 
 def _shorter(old: CutRow, new: CutRow, is_cut: bool) -> str:
@@ -228,9 +227,12 @@ def _pairs(gone: list[Laid], new: list[Laid]) -> list[tuple[Laid, Laid, Deed]]:
     return found
 
 
-def _pair(was: Laid, now: Laid) -> Deed | None:
+def _pair(was: Laid, now: Laid, any_colour: bool = False) -> Deed | None:
+    """What makes one wire out of the other without cutting, None where nothing does."""
     old, new = was.row, now.row
-    if (old.loom, old.stuff) != (new.loom, new.stuff) or now.need_mm > old.cut_mm:
+    if any_colour:
+        new = replace(new, colour=old.colour)
+    if (old.loom, old.stuff) != (new.loom, new.stuff) or now.need_mm > was.piece_mm:
         return None
     if old.ends == new.ends:
         return Deed.RELABEL
@@ -257,6 +259,9 @@ def _paired(was: Laid, now: Laid, deed: Deed, cut: frozenset[str]) -> WireChange
 def _removed(one: Laid, come: list[Laid], cut: frozenset[str]) -> WireChange:
     row, is_cut = one.row, one.row.label in cut
     words = f"{row.label} is not given again."
+    twin = next((n.row for n in come if _pair(one, n, any_colour=True)), None)
+    if twin is not None:
+        words += f" {twin.label} differs from it in colour: to keep the wire, fix {row.colour} in the job."
     halves = _halves(one, come)
     if halves:
         names = " and ".join(h.row.label for h in halves)
