@@ -12,6 +12,7 @@ from loomwright.pack.marks import BLACK, WHITE, Drawing, Group, Mark, Point, Pol
 PREFIX: Final = "LW1"  # first form of the id; a later one gets another number
 MARK_LETTERS: Final = 6
 QUIET: Final = 4  # white modules around a code, ISO/IEC 18004
+MASK: Final = 3  # one of the eight of the standard; trying all of them costs more than it makes clearer; ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def code_rows(text: str) -> tuple[tuple[bool, ...], ...]:
     """
     import segno
 
-    found = segno.make(text, error="m", micro=False)
+    found = segno.make(text, error="m", micro=False, mask=MASK)
     return tuple(tuple(bool(module) for module in row) for row in found.matrix)
 
 

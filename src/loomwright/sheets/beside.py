@@ -29,4 +29,4 @@ def second_process() -> Iterator[Executor | None]:
 
 def load() -> None:
     """Load what boards are drawn and written with."""
-    from loomwright.sheets import dxf, write_boards  # noqa: F401
+    from loomwright.sheets import dxf, write_boards, write_more  # noqa: F401

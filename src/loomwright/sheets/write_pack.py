@@ -4,6 +4,7 @@ import pickle
 import re
 from collections.abc import Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -20,6 +21,7 @@ from loomwright.sheets.csv_out import table_csv
 from loomwright.sheets.files import LIST_FILE, PackFile, list_text, remove_stale, write_whole
 from loomwright.sheets.front_page import front_page
 from loomwright.sheets.write_boards import BoardTask, board_files, board_files_of, check_measured, paper_named
+from loomwright.sheets.write_more import more_files, more_files_of
 
 FRONT: Final = "index.html"
 PACK_PDF: Final = "build-pack.pdf"
@@ -76,24 +78,25 @@ def write_pack(
     head = pack_head(worked, digest, issued)
     task = BoardTask(worked, findings, head, tile_paper, measured)
     # Pickled here and now: the pool would do it in a thread of its own while the papers fill what is cached.
-    drawing = beside.submit(board_files_of, pickle.dumps(task)) if beside is not None else None
+    packed = pickle.dumps(task) if beside is not None else b""
+    drawing = beside.submit(board_files_of, packed) if beside is not None else None
+    setting = beside.submit(more_files_of, packed, paper) if beside is not None else None
     sheets = papers(worked, findings, digest, issued)
     with ThreadPoolExecutor(1) as pool:
         pdf = pool.submit(_sheets_file, head, sheets, paper)
         tables = tuple(_table_files(View(worked, findings, digest, issued), head, sheets))
-        boards = _boards(drawing, task)
-        files = (pdf.result(), *boards, *tables)
+        boards = _done(drawing) or board_files(task)
+        more = _done(setting) or more_files(task, paper)
+        files = (pdf.result(), *more, *boards, *tables)
     return _put(folder, head, findings, files)
 
 
-def _boards(drawing: "Future[tuple[PackFile, ...]] | None", task: BoardTask) -> tuple[PackFile, ...]:
-    """The boards drawn beside, or drawn here where nothing is beside or it broke."""
-    if drawing is not None:
-        try:
-            return drawing.result()
-        except BrokenExecutor:
-            pass
-    return board_files(task)
+def _done(future: "Future[tuple[PackFile, ...]] | None") -> tuple[PackFile, ...]:
+    """What was written beside; nothing where nothing is beside or it broke."""
+    if future is not None:
+        with suppress(BrokenExecutor):
+            return future.result()
+    return ()
 
 
 def _sheets_file(head: PackHead, sheets: tuple[Sheet, ...], paper: str) -> PackFile:

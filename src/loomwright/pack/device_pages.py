@@ -1,0 +1,257 @@
+"""Device pages: everything about one device on one page, for the bench and the track."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final
+
+from loomwright.building.ends import function_of
+from loomwright.model.device import Connector, Device, Pin
+from loomwright.model.words import CircuitKind, DeviceState, Side
+from loomwright.pack.device_ohms import elements
+from loomwright.pack.device_reading import SOURCE, expected_at
+from loomwright.pack.draw_faces import face_drawings, wire_words
+from loomwright.pack.label_codes import code_drawing, code_text
+from loomwright.pack.pages import (
+    UNCHECKED,
+    Block,
+    Column,
+    Facts,
+    Figure,
+    FigureRow,
+    Heading,
+    Row,
+    RowGroup,
+    Sheet,
+    Table,
+)
+from loomwright.pack.pinouts import unchecked
+from loomwright.pack.splices import place_words
+from loomwright.pack.view import View, end_words, other_end, size_words
+from loomwright.routing.routed import EndKind, Splice, Wire
+from loomwright.sizing.drops import Ways
+from loomwright.sizing.nets import nets_of
+
+PINS: Final = (
+    Column("cavity", bold=True),
+    Column("wire", bold=True),
+    Column("size"),
+    Column("circuit"),
+    Column("should read"),
+)
+RUNS: Final = (Column("wire", bold=True), Column("from here by"), Column("to", bold=True))
+FIRST: Final = (Column("first", kind="number"), Column("look at", bold=True), Column("looked", kind="tick"))
+SWITCHING: Final = ("relay", "switch")
+CODE_MM: Final = 22.0
+FACE_MM: Final = 58.0
+GROUNDS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
+HOW: Final = "Volts against the battery's negative, key on. {source}"
+
+
+@dataclass(frozen=True)
+class _Book:
+    """What all pages share."""
+
+    view: View
+
+    @cached_property
+    def ways(self) -> Ways:
+        return Ways(self.view.job, nets_of(self.view.job, self.view.routed))
+
+    @cached_property
+    def pins(self) -> dict[str, Pin]:
+        return {p.id: p for p in self.view.job.pins}
+
+    @cached_property
+    def across(self) -> dict[str, str]:
+        """The other cavity of a mating pair, by pin id."""
+        pairs = [(x.a, x.b) for x in self.view.routed.crossings]
+        return dict([*pairs, *((b, a) for a, b in pairs)])
+
+    @cached_property
+    def splices(self) -> dict[str, Splice]:
+        return {s.name: s for s in self.view.routed.splices}
+
+
+def device_pages(view: View) -> tuple[Sheet, ...]:
+    """Return one page a device, by name; a device without a used cavity has none."""
+    book = _Book(view)
+    return tuple(_page(book, d) for d in sorted(view.devices, key=_rank) if any(d.pins))
+
+
+def _rank(device: Device) -> tuple[str, int, str]:
+    """INJ2 before INJ10."""
+    letters = device.name.rstrip("0123456789")
+    number = device.name[len(letters) :]
+    return (letters, int(number or 0), device.name)
+
+
+def _page(book: _Book, device: Device) -> Sheet:
+    view = book.view
+    blocks: list[Block] = [_facts(view, device)]
+    stamps = view.stamps("pinouts")
+    for plug in device.connectors:
+        blocks += _plug(book, device, plug)
+        if unchecked(view, plug) and UNCHECKED not in stamps:
+            stamps = (*stamps, UNCHECKED)
+    first = tuple(_first(book, device))
+    if first:
+        blocks.append(Table(FIRST, (RowGroup(first),), "Where to look first"))
+    words = function_of(device)
+    title = f"{device.name}  {words}" if words else device.name
+    return Sheet(f"device-{device.name}", title, tuple(blocks), stamps=stamps, big=True)
+
+
+def _facts(view: View, device: Device) -> Facts:
+    area = view.job.area.get(device.area)
+    ends = ", ".join(c.end for c in device.connectors if c.pins)
+    looms = dict.fromkeys(view.loom_of_end.get(c.end, "") for c in device.connectors)
+    ohms = dict.fromkeys(f"{e.words}: {e.ohms}" for e in elements(device))
+    pairs = [
+        ("Area", f"{area.name}, {area.air_c:.0f} °C" if area else device.area),
+        ("Plug", ends),
+        ("Loom", ", ".join(x for x in looms if x)),
+        ("Ohms, unplugged, cold", "; ".join(ohms)),
+    ]
+    if device.state is not DeviceState.NEW:
+        pairs.append(("State", str(device.state)))
+    return Facts(tuple((name, value) for name, value in pairs if value), across=2)
+
+
+def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
+    if not plug.pins:
+        return
+    view = book.view
+    if len(device.connectors) > 1:
+        yield Heading(f"Plug {plug.end}")
+    code = Figure(code_drawing(code_text(view.job, plug.end), CODE_MM), plug.end)
+    drawn = face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
+    yield FigureRow((code, *(Figure(one, max_height_mm=FACE_MM) for one in drawn)))
+    rows = tuple(row for pin in plug.pins for row in _pin_rows(view, pin))
+    note = HOW.format(source=SOURCE)
+    yield Table(PINS, (RowGroup(rows),), note=note)
+    runs = tuple(_run_rows(book, plug.pins))
+    if runs:
+        yield Table(RUNS, (RowGroup(runs),), "Where its wires run")
+
+
+def _pin_rows(view: View, pin: Pin) -> Iterator[Row]:
+    wires = sorted(view.routed.at_pin.get(pin.id, ()), key=lambda w: w.number)
+    for wire in wires:
+        name = f"{wire.label} {wire.colour or 'screen'}"
+        yield (pin.cavity, name, size_words(view.size(wire)), pin.circuit, expected_at(view, pin))
+    if not wires:
+        yield (pin.cavity, "no wire", "", pin.circuit, expected_at(view, pin))
+
+
+def _run_rows(book: _Book, pins: Iterable[Pin]) -> Iterator[Row]:
+    for pin in pins:
+        for wire in sorted(book.view.routed.at_pin.get(pin.id, ()), key=lambda w: w.number):
+            yield (wire.label, ", ".join(_points(book.view, wire, pin.id)), _to(book, wire, pin))
+
+
+def _points(view: View, wire: Wire, start: str) -> list[str]:
+    """The points a wire passes from one of its ends, the first left out."""
+    steps = wire.way
+    if wire.a.name != start:
+        steps = tuple(replace(s, from_mm=s.to_mm, to_mm=s.from_mm) for s in reversed(steps))
+    tree = view.routed.tree[wire.loom]
+    found = []
+    for step in steps[:-1]:
+        section = tree.by_name[step.section]
+        found.append(section.outer if step.to_mm > step.from_mm else section.inner)
+    return found
+
+
+def _to(book: _Book, wire: Wire, pin: Pin) -> str:
+    end = other_end(wire, pin.id)
+    words = end_words(end)
+    splice = book.splices.get(end.name)
+    if end.kind is EndKind.SPLICE and splice is not None:
+        beyond = [end_words(other_end(w, splice.name)) for w in _others(book, splice, wire)]
+        return f"{words}, there joined to {', '.join(beyond)}"
+    through = _through(book, end.name)
+    return f"{words}, plugged on to {', '.join(through)}" if through else words
+
+
+def _through(book: _Book, name: str) -> list[str]:
+    """Where a circuit goes on behind a mating pair: the next cavities or splices, pair after pair."""
+    found: list[str] = []
+    seen = {name}
+    waiting = [name]
+    for here in waiting:
+        across = book.across.get(here)
+        if across is None or across in seen:
+            continue
+        seen.add(across)
+        for wire in sorted(book.view.routed.at_pin.get(across, ()), key=lambda w: w.number):
+            far = other_end(wire, across)
+            if far.name in book.across and far.name not in seen:
+                seen.add(far.name)
+                waiting.append(far.name)
+            found.append(end_words(far))
+    return found
+
+
+def _others(book: _Book, splice: Splice, wire: Wire) -> list[Wire]:
+    found = (book.view.routed.wire[i] for i in splice.wires if i != wire.identity)
+    return sorted(found, key=lambda w: w.number)
+
+
+def _first(book: _Book, device: Device) -> Iterator[Row]:
+    """Fuse, ground, splice, plug: the order in which faults are found quickest, common practice."""
+    said = dict.fromkeys(
+        (*_fuses(book, device), *_homes(book, device), *_joints(book, device), *_faces(book.view, device))
+    )
+    return ((number, words, None) for number, words in enumerate(said, 1))
+
+
+def _fuses(book: _Book, device: Device) -> Iterator[str]:
+    """Fuses, relays and switches in front of the device's feeds, the nearest first."""
+    for pin in device.pins:
+        if pin.kind is CircuitKind.FEED and pin.side is not Side.GIVES:
+            yield from _upstream(book, pin)
+
+
+def _upstream(book: _Book, pin: Pin) -> Iterator[str]:
+    circuit, node = pin.circuit, pin.id
+    seen: set[str] = set()
+    while circuit not in seen:
+        seen.add(circuit)
+        for one in book.view.job.protections:
+            if one.load == circuit and one.device != pin.device:
+                where = f" in {one.device}" if one.device and one.device != one.name else ""
+                yield f"{one.kind} {one.name}, {one.amps:g} A{where}"
+        source = book.pins.get(book.ways.root(circuit, node))
+        owner = book.view.job.device[source.device] if source else None
+        if owner is not None and owner.family in SWITCHING and owner.name != pin.device:
+            yield f"{owner.family} {owner.name}, contact {source.id if source else ''}"
+        before = book.ways.before(circuit, node)
+        if not before:
+            return
+        circuit, node = before[0].circuit, before[0].id
+
+
+def _homes(book: _Book, device: Device) -> Iterator[str]:
+    for pin in device.pins:
+        root = book.ways.root(pin.circuit, pin.id)
+        if pin.kind in GROUNDS:
+            yield f"ground {root.rsplit(':', 1)[0]}: nut tight, metal bright"
+
+
+def _joints(book: _Book, device: Device) -> Iterator[str]:
+    for pin in device.pins:
+        for wire in book.view.routed.at_pin.get(pin.id, ()):
+            for end in (wire.a, wire.b):
+                if end.kind is EndKind.SPLICE and end.name in book.splices:
+                    yield f"splice {end.name}: {place_words(book.view, book.splices[end.name])}"
+
+
+def _faces(view: View, device: Device) -> Iterator[str]:
+    if device.family == "box":
+        yield f"fuses in {device.name}: sound, legs bright, pushed home"
+    for plug in device.connectors:
+        if plug.pins and not device.stud_rings:
+            yield f"plug {plug.end}: pushed home, no contact back, no green, seal in"
+            if plug.mates:
+                yield f"its other half {plug.mates}"
