@@ -1,6 +1,7 @@
 """The rules of the build order: what has to be done before what, and why."""
 
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Final
 
 from loomwright.sources import MEMORY, OURS, PRACTICE, Source
@@ -90,7 +91,7 @@ ORDER_RULES: Final = (
     ),
 )
 CANNOT: Final = "cannot"
-RULE: Final = tuple((rule.code, rule) for rule in ORDER_RULES)
+RULE: Final = MappingProxyType({rule.code: rule for rule in ORDER_RULES})
 
 
 def order_rule(code: str) -> OrderRule:
@@ -99,4 +100,4 @@ def order_rule(code: str) -> OrderRule:
     Raises:
         KeyError: there is none of that code.
     """
-    return dict(RULE)[code]
+    return RULE[code]

@@ -25,7 +25,7 @@ from loomwright.library.tables import source_named, sources
 from loomwright.sources import BUILDER, Source
 
 EDGES: Final = ("top", "bottom", "left", "right")
-RANGE: Final = re.compile(r"([A-Za-z]*)(\d+)-([A-Za-z]*)(\d+)")
+RANGE: Final = re.compile(r"([A-Za-z]*)([0-9]{1,9})-([A-Za-z]*)([0-9]{1,9})")
 TOUCH_MM: Final = 1e-6  # two cells that touch do not overlap
 MOST_CAVITIES: Final = 500
 

@@ -8,12 +8,13 @@ from math import hypot
 from loomwright.findings import Finding, Severity
 from loomwright.mockup.tape import Measured, fault
 
-_PARTS = re.compile(r"(\d+)")
+_PARTS = re.compile(r"([0-9]{1,18})")
 
 
 def natural(name: str) -> tuple[tuple[int, str], ...]:
     """Return a key that sorts "B2" before "B10"."""
-    return tuple((int(part), "") if part.isdigit() else (-1, part) for part in _PARTS.split(name) if part)
+    parts = (part for part in _PARTS.split(name) if part)
+    return tuple((int(part), "") if _PARTS.fullmatch(part) else (-1, part) for part in parts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -164,6 +164,11 @@ class Job:
         return tuple(p for d in self.devices for p in d.pins)
 
     @cached_property
+    def pin(self) -> dict[str, Pin]:
+        """Pins by id."""
+        return {p.id: p for p in self.pins}
+
+    @cached_property
     def pins_of(self) -> dict[str, tuple[Pin, ...]]:
         """Pins of every circuit, on devices that stay or come."""
         found: dict[str, list[Pin]] = {c.name: [] for c in self.circuits}

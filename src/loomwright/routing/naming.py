@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from hashlib import blake2b
 from typing import Final
 
 from loomwright.model.words import CircuitKind
 
-_DIGITS: Final = re.compile(r"(\d+)")
-_LAST_NUMBER: Final = re.compile(r"^(.*?)(\d+)?$")
+_DIGITS: Final = re.compile(r"([0-9]{1,18})")
+_LAST_NUMBER: Final = re.compile(r"^(.*?)([0-9]{1,18})?$", re.DOTALL)
 
 # What each kind wears where the shelf has it [ours]: black grounds and red feeds are common practice.
 _BY_KIND: Final = (
@@ -20,12 +21,14 @@ _BY_KIND: Final = (
 )
 
 
+@lru_cache(maxsize=65536)
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Return a sort key that puts INJ2 before INJ10."""
     parts = (p for p in _DIGITS.split(text) if p)
-    return tuple((0, int(p), "") if p.isascii() and p.isdigit() else (1, 0, p) for p in parts)
+    return tuple((0, int(p), "") if _DIGITS.fullmatch(p) else (1, 0, p) for p in parts)
 
 
+@lru_cache(maxsize=65536)
 def wire_identity(circuit: str, a: str, b: str) -> str:
     """Return what a wire is known by: its circuit and both ends, in one fixed order."""
     first, second = sorted((a, b), key=lambda end: (natural(end), end))

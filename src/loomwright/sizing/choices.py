@@ -87,9 +87,8 @@ def _labelled(sizes: tuple[WireSize, ...], label: str) -> tuple[WireSize, ...]:
 
 
 def _pin_size(job: Job, end: WireEnd) -> str:
-    connector = job.connector.get(end.name.rsplit(":", 1)[0])
-    pins = connector.pins if connector else ()
-    return next((p.size for p in pins if p.id == end.name), "")
+    pin = job.pin.get(end.name)
+    return pin.size if pin else ""
 
 
 def _floor(job: Job, wire: Wire) -> tuple[str, Source, float]:

@@ -37,7 +37,7 @@ class Ways:
 
     def __init__(self, job: Job, nets: Mapping[str, tuple[Net, ...]]) -> None:
         self._job = job
-        self._pin = {p.id: p for p in job.pins}
+        self._pin = job.pin
         self._link: dict[tuple[str, str], tuple[Link, str]] = {}
         for name, parts in nets.items():
             for net in parts:

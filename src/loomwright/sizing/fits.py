@@ -23,22 +23,21 @@ def contact_at(job: Job, pin_id: str, size: WireSize | None = None) -> ContactCl
     Args:
         size: the wire; among several classes of the cavity's size the first that takes its copper is meant
     """
-    connector = job.connector[pin_id.rsplit(":", 1)[0]]
-    pin = next((p for p in connector.pins if p.id == pin_id), None)
-    named = (pin.contact if pin else "") or connector.contact
+    connector, pin = job.connector[pin_id.rsplit(":", 1)[0]], job.pin[pin_id]
+    named = pin.contact or connector.contact
     if named:
         try:
             return contact(named)
         except OutOfRange:
             return None
-    offered = contacts_of_size(_cavity_size(job, connector, pin)) if connector.face and pin else ()
+    offered = contacts_of_size(_cavity_size(job, connector, pin)) if connector.face else ()
     taking = [c for c in offered if size is not None and c.mm2_min <= size.area_mm2 <= c.mm2_max]
     return next(iter(taking or offered), None)
 
 
-def _cavity_size(job: Job, connector: Connector, pin: Pin | None) -> str:
+def _cavity_size(job: Job, connector: Connector, pin: Pin) -> str:
     found = face_of(job, connector)
-    cavity = found.cavity(pin.cavity) if found is not None and pin is not None else None
+    cavity = found.cavity(pin.cavity) if found is not None else None
     return cavity.size_class if cavity is not None else ""
 
 

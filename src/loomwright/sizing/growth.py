@@ -87,7 +87,9 @@ def grow(
     smaller = {wire: choices[wire].sizes[at - 1] for wire, at in step.items() if at}
     why = dict.fromkeys(smaller, KEPT)
     why.update(_would_lose_too_much(job, worst, drop, size, smaller))
-    why.update((w, "heat") for w in smaller if loads.get(w, NOTHING).heating_a > bundles.allows(w, smaller[w]))
+    why.update(
+        (w, "heat") for w in smaller if loads.get(w, NOTHING).heating_a > bundles.allows(w, smaller[w])
+    )
     return Grown(size, hottest, drop, heat, worst, why, rounds)
 
 
@@ -158,7 +160,5 @@ def _would_lose_too_much(
 
 def limit_v(job: Job, pin_id: str) -> float:
     """Return what the load at a pin may lose on feed and return together [V]."""
-    end, cavity = pin_id.rsplit(":", 1)
-    pin = next(p for p in job.connector[end].pins if p.cavity == cavity)
     limit = job.shop.drop_limit_v.value
-    return max(limit, INTERMITTENT_V) if job.circuit[pin.circuit].intermittent else limit
+    return max(limit, INTERMITTENT_V) if job.circuit[job.pin[pin_id].circuit].intermittent else limit

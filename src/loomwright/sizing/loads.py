@@ -94,7 +94,7 @@ class Loads:
         for device in job.wired:
             for a, b in device.through:
                 self._through.setdefault(a, []).append(b)
-        self._pin = {pin.id: pin for pin in job.pins}
+        self._pin = job.pin
 
     def in_wires(self) -> dict[str, Load]:
         """Return the load of every wire, by identity."""
