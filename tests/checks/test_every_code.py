@@ -266,6 +266,20 @@ FIRES = {
     ),
     "CLEAR-09": changed(add='[passes."B2-INJ1"]\nnear = [{ what = "splash", mm = 0 }]\n'),
     "CLEAR-10": near('what = "panel hole", mm = 3'),
+    "TIE-06": changed(('level = "small shop"', 'level = "motorsport"')),
+    "LAY-01": changed(
+        ('level = "small shop"', 'level = "motorsport"'),
+        add="".join(
+            device(f"M{n}", "MAP sensor", "", {"1": '"sensor 5 V"', "2": '"sensor 0 V"', "3": f'"p{n}"'})
+            for n in (1, 2)
+        )
+        + "".join(
+            f'[device.M{n}9]\nis = "oil warning switch"\narea = "cabin"\ncavity."1" = "p{n}"\n'
+            f'[section."bulkhead-M{n}9"]\nmm = 300\n'
+            for n in (1, 2)
+        ),
+    ),
+    "DEVICE-06": changed(add='[spare.SP3]\na = "B1"\nb = "B2"\n'),
     "MOVE-01": changed(("loop_mm = 30\n", ""), ("moves_mm = 5", "moves_mm = 12")),
     "MOVE-02": changed(("loop_mm = 30\n", "loop_mm = 15\n"), ("moves_mm = 5", "moves_mm = 12")),
     "HOLE-01": changed(('through_bulkhead = "after"', 'through_bulkhead = "before"')),

@@ -171,3 +171,21 @@ class TestPlugs:
             '[circuit."switched feed"]\nsize = "0.35"\nreason = "test"\n',
         )
         assert "CONTACT-03" not in codes(text)
+
+
+class TestWords:
+    def test_a_start_button_is_no_coil(self):
+        """Its kind's words tell of a relay's coil."""
+        button = device("STB", "start button", "", {"1": '"switched feed"', "2": '"start request"'})
+        text = changed(add=button).replace('load = "relay feed"', 'load = "switched feed"')
+        assert not [one for one in of(text, "FUSE-07") if "coils" in one.what_is]
+
+    def test_a_cable_is_only_proposed_where_it_can_be_made(self):
+        hall = {"1": '"sensor 5 V"', "2": '"sensor 0 V"', "3": '"crank signal"'}
+        text = changed(
+            (ECU, ECU + '\ncavity."23" = "crank signal"'), add=device("CRK", "crank sensor, Hall", "", hall)
+        )
+        remedy = found(text, "PAIR-01")[0].remedy
+        assert remedy.startswith("Twist the last stretch to CRK by hand")
+        assert "sensor 5 V" in remedy
+        assert "crank signal" not in remedy

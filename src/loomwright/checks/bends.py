@@ -6,14 +6,15 @@ from typing import Final
 
 from loomwright.calc.bend import BEND_SUPPORT_MM, BUNDLE_TIGHT_TIMES
 from loomwright.calc.clearance import Support, support
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
-from loomwright.checks.looking import cited, sections
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
+from loomwright.checks.looking import cited, named, sections, verb
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
 from loomwright.library.wires import cable
 from loomwright.model.rope import Bend, Passes, Tie
 from loomwright.model.tree import Section
+from loomwright.model.words import Level
 from loomwright.sources import PRACTICE, Figure, Mark, Source
 
 BEND_01: Final = Entry(
@@ -81,8 +82,18 @@ TIE_05: Final = Entry(
     "A grommet seals; it doesn't carry the loom.",
     PRACTICE,
     ("route",),
+    levels=SHOPS,
 )
-ENTRIES: Final = (BEND_01, BEND_02, BEND_03, TIE_01, TIE_02, TIE_03, TIE_04, TIE_05)
+TIE_06: Final = Entry(
+    "TIE-06",
+    "Held by ties alone",
+    CAUTION,
+    "A tie that ages or is cut lets the whole section go, and one pulled tight breaks strands.",
+    Source(Mark.STANDARD, "AC 43.13-1B 11-96: ties and tape are not the primary support"),
+    ("route",),
+    levels=(Level.MOTORSPORT,),
+)
+ENTRIES: Final = (BEND_01, BEND_02, BEND_03, TIE_01, TIE_02, TIE_03, TIE_04, TIE_05, TIE_06)
 SOFT: Final = ("hose", "pipe that moves", "shaft", "linkage", "steering", "throttle", "exhaust")
 
 
@@ -262,3 +273,20 @@ def clamp_at_grommet(worked: Worked) -> Iterator[Finding]:
                 "Put a clamp beside the hole.",
                 subject=key,
             )
+
+
+def ties_alone(worked: Worked) -> Iterator[Finding]:
+    """TIE-06: sections whose supports are ties and nothing firmer; one finding a loom."""
+    found: dict[str, list[str]] = {}
+    for _, section, passes in _tied(worked):
+        if passes.ties and all("tie" in tie.what.lower().split() for tie in passes.ties):
+            found.setdefault(section.loom, []).append(section.name)
+    for loom, names in found.items():
+        yield TIE_06.at(
+            f"loom {loom}",
+            ("loom", loom),
+            f"{named(names)} {verb(len(names), 'is', 'are')} held by ties alone.",
+            "Cushioned clamps hold a loom, ties only keep it in shape (AC 43.13-1B 11-96 [standard]).",
+            'Put a cushioned clamp at every second or third place, and write what = "clamp" there.',
+            subject=loom,
+        )

@@ -57,7 +57,7 @@ def through_the_hole(worked: Worked) -> Iterator[Finding]:
             continue
         if not one.passes:
             yield _too_big(worked.job, loom, one)
-        elif "no grommet" in one.words:
+        elif "no grommet" in one.words and one.od_mm > 0:
             yield HOLE_02.at(
                 loom.datum,
                 loom.path,

@@ -123,10 +123,21 @@ def pair_not_twisted(worked: Worked) -> Iterator[Finding]:
                 f"{named(sorted(names))} of {device.name} run as single wires.",
                 f"They belong twisted, one turn in {job.shop.pair_pitch_mm.value:.0f} mm "
                 f"{cited(job.shop.pair_pitch_mm.source)}.",
-                "Add a [cable] table with these circuits.",
+                _twist(job, device, pins),
                 subject="+".join(sorted(names)),
                 severity=CAUTION if matters else NOTE,
             )
+
+
+def _twist(job: Job, device: Device, pins: list[Pin]) -> str:
+    """What to do about a pair: a circuit that others are on too can't be a core of its cable."""
+    shared = [name for name in dict.fromkeys(p.circuit for p in pins) if len(live_pins(job, name)) > 2]
+    if not shared:
+        return "Add a [cable] table with these circuits."
+    return (
+        f"Twist the last stretch to {device.name} by hand; for a [cable] table {named(shared)} would have "
+        f"to be {device.name}'s alone."
+    )
 
 
 def pair_parts(worked: Worked) -> Iterator[Finding]:

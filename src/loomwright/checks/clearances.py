@@ -184,7 +184,7 @@ def _moving(worked: Worked, spot: Spot) -> Iterator[Finding]:
     least = clearance("throttle linkage", "through its whole travel with one clip broken")
     wanted = least if control else belt
     if near.mm < wanted.least_mm:
-        should = f"{_mm(wanted)}, through its whole travel and with one clip broken."
+        should = f"At least {_mm(wanted)}, through its whole travel and with one clip broken."
         remedy = "Lead it elsewhere, or hold it with two clips so that it can't get there."
         yield _say(CLEAR_02, spot, f"{_passes(spot)}.", should, remedy, caution=near.mm >= least.least_mm)
 
@@ -193,7 +193,11 @@ def _edge(worked: Worked, spot: Spot) -> Iterator[Finding]:
     rule = clearance("sharp edge", "bracket, bolt head, thread")
     if spot[2].mm < rule.least_mm and not spot[2].shielded_by:
         yield _say(
-            CLEAR_03, spot, f"{_passes(spot)}.", f"{_mm(rule)}, or trim on the edge.", "Fit edge trim."
+            CLEAR_03,
+            spot,
+            f"{_passes(spot)}.",
+            f"At least {_mm(rule)}, or trim on the edge.",
+            "Fit edge trim.",
         )
 
 
@@ -222,7 +226,7 @@ def _brake(worked: Worked, spot: Spot) -> Iterator[Finding]:
     moves = area is not None and area.moves_mm > 0
     rule = clearance("brake line", "wires that move with the engine" if moves else "wires fixed to the body")
     if spot[2].mm < rule.least_mm:
-        should = f"{_mm(rule)} for {'wires that move with the engine' if moves else 'fixed wires'}."
+        should = f"At least {_mm(rule)} for {'wires that move with the engine' if moves else 'fixed wires'}."
         yield _say(CLEAR_06, spot, f"{_passes(spot)}.", should, "Move it, on a clip of its own.")
 
 
@@ -231,7 +235,9 @@ def _ignition(worked: Worked, spot: Spot) -> Iterator[Finding]:
     rule = clearance("ignition lead", "speed, knock and lambda sensor wires")
     if pairs and not near.crosses and near.mm < rule.least_mm:
         what = f"{_passes(spot)}, with wires of sensor pairs in it: {labels(pairs)}."
-        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, or crossing square."
+        should = (
+            f"At least {rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, or crossing square."
+        )
         yield _say(CLEAR_07, spot, what, should, "Move the leads, or take the pairs another way.")
 
 
@@ -241,7 +247,9 @@ def _power(worked: Worked, spot: Spot) -> Iterator[Finding]:
     along = near.over_mm if near.over_mm is not None else spot[1].length_mm
     if pairs and not near.crosses and near.mm < rule.least_mm and along > 300:
         what = f"{_passes(spot)} over {along:.0f} mm, with wires of sensor pairs in it: {labels(pairs)}."
-        should = f"{rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, and {rule.unless}."
+        should = (
+            f"At least {rule.least_mm:.0f} to {rule.most_mm:.0f} mm {cited(rule.source)}, and {rule.unless}."
+        )
         yield _say(CLEAR_08, spot, what, should, "Part them, or let them cross and go separate ways.")
 
 

@@ -83,6 +83,7 @@ WIRE_02: Final = Entry(
     "Whoever repairs the loom can't tell why the wire isn't the computed one.",
     PRACTICE,
     ("conductors",),
+    levels=SHOPS,
 )
 ENTRIES: Final = (HEAT_01, HEAT_02, HEAT_03, HEAT_04, DROP_01, DROP_02, WIRE_01, WIRE_02)
 HOT_BAY_C: Final = 60.0  # ours: from here on an area counts as engine bay for PVC

@@ -1,15 +1,16 @@
 """Devices: settled, removed, provided for, described."""
 
+import re
 from collections.abc import Iterator
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
 from loomwright.checks.looking import live, named
 from loomwright.checks.worked import Worked
-from loomwright.edits import Edit, Verb
+from loomwright.edits import Edit, Path, Verb
 from loomwright.findings import Finding
 from loomwright.model.words import DeviceState
-from loomwright.sources import PRACTICE
+from loomwright.sources import OURS, PRACTICE
 
 DEVICE_01: Final = Entry(
     "DEVICE-01",
@@ -51,7 +52,19 @@ DEVICE_05: Final = Entry(
     PRACTICE,
     ("register",),
 )
-ENTRIES: Final = (DEVICE_01, DEVICE_02, DEVICE_03, DEVICE_04, DEVICE_05)
+DEVICE_06: Final = Entry(
+    "DEVICE-06",
+    "Name that reads like something else",
+    NOTE,
+    "On sheets and labels W12 is a wire and SP3 a splice; what else is called so gets mixed up with them.",
+    OURS,
+    ("labels", "register"),
+)
+ENTRIES: Final = (DEVICE_01, DEVICE_02, DEVICE_03, DEVICE_04, DEVICE_05, DEVICE_06)
+READS_LIKE: Final = (
+    (re.compile(r"W\d+"), "a wire's number"),
+    (re.compile(r"SP\d+"), "a splice's name"),
+)
 
 
 def not_settled(worked: Worked) -> Iterator[Finding]:
@@ -123,4 +136,27 @@ def of_no_kind(worked: Worked) -> Iterator[Finding]:
                 "A device has a kind from the library, or a family.",
                 "Write is = ... or family = ...",
                 subject=device.name,
+            )
+
+
+def misleading_name(worked: Worked) -> Iterator[Finding]:
+    """DEVICE-06: devices and spares named like a wire, a splice or a branch point."""
+    named_so: list[tuple[str, str, Path]] = [(f"spare {x.name}", x.name, x.path) for x in worked.job.spares]
+    named_so += [(x.name, x.name, x.path) for x in worked.job.wired]
+    trees = worked.routed.trees
+    points = {p for tree in trees for p in tree.branch_points if p != tree.datum}
+    for place, name, path in named_so:
+        like = next((words for form, words in READS_LIKE if form.fullmatch(name)), "")
+        if not like and name in points:
+            like = "a branch point's name, and there is one called so"
+        if like:
+            yield DEVICE_06.at(
+                place,
+                path,
+                f"{name} reads like {like}.",
+                "Wires are W and a number, splices SP and a number; other things have names of their own.",
+                f"Call it otherwise, SPARE{re.sub('[^0-9]', '', name)} for instance."
+                if place.startswith("spare ")
+                else "Give it a name that says what it is.",
+                subject=place,
             )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.calc.fuses import boat_rule_max_a, load_share_max, may_carry_a
-from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
+from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
 from loomwright.checks.looking import begun, duration, labels, live_pins, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
@@ -77,6 +77,7 @@ FUSE_07: Final = Entry(
     "Pump, coils, injectors and wideband heater on a fuse of their own: one fault stops one thing.",
     PRACTICE,
     ("circuits",),
+    levels=SHOPS,
 )
 FUSE_08: Final = Entry(
     "FUSE-08",
@@ -306,7 +307,7 @@ def wants_own_fuse(worked: Worked) -> Iterator[Finding]:
             for p in live_pins(job, one.load)
             if p.side is Side.TAKES and p.kind is CircuitKind.FEED and job.device[p.device].family != "relay"
         ]
-        groups = {_group(f"{job.device[p.device].kind} {job.device[p.device].words}") for p in takers}
+        groups = {_group(job.device[p.device].kind or job.device[p.device].words) for p in takers}
         shy = sorted(groups - {""})
         if len(groups) > 1 and shy:
             yield FUSE_07.at(

@@ -8,6 +8,7 @@ from loomwright.checks.entry import NOTE, SHOPS, Entry
 from loomwright.checks.looking import many, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
+from loomwright.model.words import Level
 from loomwright.routing.routed import EndKind
 from loomwright.sources import PRACTICE
 
@@ -27,6 +28,7 @@ COLOUR_01: Final = Entry(
     "With more than two wires of one colour in a plug only their numbers tell them apart.",
     PRACTICE,
     ("pinouts", "labels"),
+    levels=(Level.STREET, Level.SMALL_SHOP),
 )
 LOOM_01: Final = Entry(
     "LOOM-01",

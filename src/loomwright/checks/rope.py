@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.calc.clearance import support
-from loomwright.checks.entry import CAUTION, NOTE, Entry
+from loomwright.checks.entry import CAUTION, NOTE, SHOPS, Entry
 from loomwright.checks.looking import cited, labels, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
@@ -36,6 +36,7 @@ DOUBT_03: Final = Entry(
     "Branch points drawn from such readings sit where the car doesn't want them.",
     OURS,
     ("cut list", "board"),
+    levels=SHOPS,
 )
 BRANCH_01: Final = Entry(
     "BRANCH-01",
