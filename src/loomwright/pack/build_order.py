@@ -1,15 +1,17 @@
 """The build order: what to do in which order, with its cautions right before the step that needs them."""
 
+from itertools import groupby
 from typing import Final
 
 from loomwright.building.built import BuildStep
 from loomwright.building.cautions import CAUTIONS
 from loomwright.building.rules import ORDER_RULES
-from loomwright.pack.pages import Block, Caution, Column, Heading, PageBreak, Row, RowGroup, Sheet, Table
+from loomwright.pack.build_batches import Batch, batch_list, batches
+from loomwright.pack.pages import Block, Caution, Column, Heading, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words
 
 COLUMNS: Final = (
-    Column("step", kind="number", bold=True),
+    Column("step", bold=True, width_mm=24.0),
     Column("do"),
     Column("done", kind="tick"),
     Column("initials", kind="blank", width_mm=20.0),
@@ -25,44 +27,63 @@ INTRO: Final = (
     "in brackets; cannot: the parts don't allow it otherwise; should: practice."
 )
 ITEM_LETTERS: Final = 330  # of a step's items; ours
-BIG_STEPS: Final = 90  # a longer list is set in plain type, to stay a booklet; ours
+BIG_LINES: Final = 45  # a longer order is set in plain type, to stay a booklet; ours
 
 
 def build_order(view: View) -> Sheet:
     """Return the steps by phase, cautions before the step they belong to, and the rules of the order."""
     blocks: list[Block] = []
-    big = len(view.built.steps) <= BIG_STEPS
-    phase = ""
+    told = tuple(batches(view.built.steps))
+    for phase, run in groupby(told, key=lambda b: b.steps[0].phase):
+        blocks += [Heading(phase.capitalize()), *_phase(view, tuple(run))]
+    if blocks:
+        blocks.append(_rules(view))
+    big = len(told) <= BIG_LINES
+    stamps = view.stamps("build order")
+    return Sheet("build-order", "Build order", tuple(blocks), INTRO, stamps=stamps, big=big)
+
+
+def _phase(view: View, told: tuple[Batch, ...]) -> list[Block]:
+    """One phase: a table of steps, broken by cautions and by lists to tick."""
+    blocks: list[Block] = []
     waiting: list[Row] = []
-    told: set[str] = set()
+    seen: set[str] = set()
     words = {c.key: c.words for c in CAUTIONS}
-    for step in view.built.steps:
-        fresh = [key for key in step.cautions if key not in told and key in words]
-        if waiting and (step.phase != phase or fresh):
-            blocks.append(Table(COLUMNS, (RowGroup(tuple(waiting)),)))
-            waiting = []
-        if step.phase != phase:
-            phase, told = step.phase, set()
-            fresh = [key for key in step.cautions if key in words]
-            blocks.append(Heading(phase.capitalize()))
+    headed = False
+
+    def close_table() -> None:
+        nonlocal headed
+        if waiting:
+            blocks.append(Table(COLUMNS, (RowGroup(tuple(waiting)),), headless=headed))
+            headed = True
+            waiting.clear()
+
+    for batch in told:
+        keys = dict.fromkeys(key for step in batch.steps for key in step.cautions)
+        fresh = [key for key in keys if key not in seen and key in words]
+        if fresh:
+            close_table()
         blocks += [Caution(words[key]) for key in fresh]
-        told.update(fresh)
-        waiting.append(_row(view, step))
-    if waiting:
-        blocks.append(Table(COLUMNS, (RowGroup(tuple(waiting)),)))
-        blocks += [PageBreak(), _rules(view)]
-    return Sheet(
-        "build-order", "Build order", tuple(blocks), INTRO, stamps=view.stamps("build order"), big=big
-    )
+        seen.update(fresh)
+        waiting.append(_row(view, batch))
+        if listed := batch_list(view, batch):
+            close_table()
+            blocks += listed
+    close_table()
+    return blocks
 
 
-def _row(view: View, step: BuildStep) -> Row:
+def _row(view: View, batch: Batch) -> Row:
+    step = batch.steps[0]
     loom = f"{step.loom}: " if step.loom and len(view.trees) > 1 else ""
-    said = [f"{loom}{step.words}"]
-    said += [_items(step)] if step.items else []
-    said += [f"({', '.join(step.rules)})"] if step.rules else []
-    said += ["NO WAY BACK."] if step.irreversible else []
-    return (step.number, " ".join(said), None, "")
+    if batch.kind is None:
+        said = [f"{loom}{step.words}", *([_items(step)] if step.items else [])]
+    else:
+        said = [f"{loom}{batch.kind.words}"]
+    rules = sorted({r for s in batch.steps for r in s.rules}, key=lambda r: int(r.split()[0][1:]))
+    said += [f"({', '.join(rules)})"] if rules else []
+    said += ["NO WAY BACK."] if any(s.irreversible for s in batch.steps) else []
+    return (batch.numbers, " ".join(said), None, "")
 
 
 def _items(step: BuildStep) -> str:
@@ -79,4 +100,4 @@ def _items(step: BuildStep) -> str:
 def _rules(view: View) -> Table:
     named = {rule.split()[0] for step in view.built.steps for rule in step.rules}
     rows = tuple((r.code, r.kind, r.words, mark_words(r.source)) for r in ORDER_RULES if r.code in named)
-    return Table(RULES, (RowGroup(rows),), "Rules of the order")
+    return Table(RULES, (RowGroup(rows),), "Rules of the order", close=True)

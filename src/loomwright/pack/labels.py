@@ -3,7 +3,7 @@
 from typing import Final
 
 from loomwright.building.built import Label
-from loomwright.pack.pages import Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.pages import Column, Flow, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View
 
 COLUMNS: Final = (
@@ -22,33 +22,47 @@ PRINTER: Final = (
     Column("width", "mm", "number", decimals=0),
 )
 INTRO: Final = (
-    "Labels by kind, in the order they go on. A number once given is never used for another wire. The same "
-    "list is in the pack as labels.csv for a label printer."
+    "Labels by kind, in the order they go on, two columns to a page. A number once given is never used for "
+    "another wire. The same list is in the pack as labels.csv for a label printer."
 )
 
 
 def labels(view: View) -> Sheet:
-    """Return the labels, grouped by kind."""
+    """Return the labels, grouped by kind, in two columns."""
     found: dict[str, dict[tuple[str, str], list[Label]]] = {}
     for one in view.built.labels:
         found.setdefault(one.kind, {}).setdefault((one.of, one.text), []).append(one)
-    blocks = tuple(
-        Table(COLUMNS, (RowGroup(tuple(_row(same) for same in kind.values()), f"Labels: {name}"),))
-        for name, kind in found.items()
-    )
-    return Sheet("labels", "Labels", blocks, INTRO, stamps=view.stamps("labels"))
+    blocks = tuple(_table(name, list(kind.values())) for name, kind in found.items())
+    stamps = view.stamps("labels")
+    return Sheet("labels", "Labels", (Flow(blocks),) if blocks else (), INTRO, stamps=stamps)
 
 
-def _row(same: list[Label]) -> Row:
-    return (same[0].text, len(same), _goes(same), max(one.width_mm for one in same), None, None)
+def _table(kind: str, several: list[list[Label]]) -> Table:
+    """One kind; what its places have in common is said once, above."""
+    every = {one.place for same in several for one in same}
+    ways = {how for same in several for one in same if (how := _how(one))}
+    common = next(iter(every)) if len(every) == 1 else next(iter(ways)) if len(ways) == 1 else ""
+    rows = tuple(_row(same, common) for same in several)
+    title = f"Labels: {kind}" + (f"; {common}" if common else "")
+    return Table(COLUMNS, (RowGroup(rows, title),), close=True)
 
 
-def _goes(same: list[Label]) -> str:
+def _row(same: list[Label], common: str) -> Row:
+    return (same[0].text, len(same), _goes(same, common), max(one.width_mm for one in same), None, None)
+
+
+def _how(label: Label) -> str:
+    return label.place.partition(", ")[2]
+
+
+def _goes(same: list[Label], common: str) -> str:
     """Return the places in one line; what two of them have in common behind the first comma is said once."""
     found: dict[str, list[str]] = {}
     for one in same:
-        at, _, how = one.place.partition(", ")
-        found.setdefault(how, []).append(at)
+        if one.place != common:
+            at, how = one.place.partition(", ")[0], _how(one)
+            at = at.removeprefix("at ").removeprefix("splice ")
+            found.setdefault("" if how == common else how, []).append(at)
     return "; ".join(
         ", ".join((" and ".join(dict.fromkeys(at)), *((how,) if how else ()))) for how, at in found.items()
     )

@@ -59,6 +59,7 @@ class Table:
         note: printed below
         close: closer rows in smaller type, for long lists
         name: what it is about where a heading on paper says so already, for spreadsheets
+        headless: without column heads on paper, since it goes on where a table above left off
     """
 
     columns: tuple[Column, ...]
@@ -67,6 +68,7 @@ class Table:
     note: str = ""
     close: bool = False
     name: str = ""
+    headless: bool = False
 
     @property
     def rows(self) -> tuple[Row, ...]:

@@ -12,6 +12,14 @@ MM_PER_POINT: Final = 25.4 / 72
 SIZES_PT: Final = (9.5, 8.5, 7.5)
 BIG_SIZES_PT: Final = (13.0, 11.5, 10.0)
 CLOSE_SIZES_PT: Final = (8.5, 8.0, 7.5)
+BIG_CLOSE_SIZES_PT: Final = (11.0, 10.0, 9.0)
+SIZES: Final = (
+    ((False, False), SIZES_PT),
+    ((False, True), BIG_SIZES_PT),
+    ((True, False), CLOSE_SIZES_PT),
+    ((True, True), BIG_CLOSE_SIZES_PT),
+)
+"""Type sizes to try, by whether the table is close and whether it is set for the bench."""
 PAD_EM: Final = 0.42  # room left and right in a cell, each
 BLANK_EM: Final = 7.0  # least room to write in
 WORD_EM: Final = 16.0  # a longer word may break
@@ -135,7 +143,7 @@ def layout(table: Table, room_mm: float, big: bool = False) -> TableLayout:
         None if column.width_mm is not None else _wants(column, [shown(row[n], column) for row in table.rows])
         for n, column in enumerate(columns)
     ]
-    sizes = CLOSE_SIZES_PT if table.close else BIG_SIZES_PT if big else SIZES_PT
+    sizes = dict(SIZES)[table.close, big]
     fits = [size for size in sizes if _sum(columns, free, size, 0) <= room_mm]
     whole = [size for size in fits if _sum(columns, free, size, 1) <= room_mm]
     size = next(iter((whole if table.close else []) + fits), sizes[-1])

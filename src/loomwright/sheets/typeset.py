@@ -4,7 +4,7 @@ import io
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any, Final
@@ -32,7 +32,7 @@ from loomwright.pack.pages import (
 )
 from loomwright.sheets.paper import A4, Paper
 from loomwright.sheets.svg import svg_text
-from loomwright.sheets.table_layout import MM_PER_POINT, PAD_EM, breakable, layout, shown
+from loomwright.sheets.table_layout import MM_PER_POINT, PAD_EM, TableLayout, breakable, layout, shown
 
 LEFT_MM: Final = 20.0  # room for the holes of a folder
 RIGHT_MM: Final = 12.0
@@ -68,8 +68,8 @@ class _Setter:
         room = (self.room_mm - less_mm) / (self.size_pt * MM_PER_POINT)
         return breakable(text, room, bold)
 
-    def table(self, table: Table) -> Json:
-        form = layout(table, self.room_mm, self.big)
+    def table(self, table: Table, form: TableLayout | None = None) -> Json:
+        form = form or layout(table, self.room_mm, self.big)
         em = form.size_pt * MM_PER_POINT
         rooms = [wide / em - 2 * PAD_EM for wide in form.widths_mm]
         columns = tuple(zip(table.columns, rooms, strict=True))
@@ -98,6 +98,7 @@ class _Setter:
         fixed = {"number": "r", "tick": "c"}
         return {
             "kind": "table",
+            "headless": table.headless,
             "title": self.words(table.title, bold=True),
             "note": self.words(table.note),
             "size": form.size_pt,
@@ -210,10 +211,15 @@ class _Setter:
         shared = self.room_mm - gaps - sum(block.widths_mm)
         share = shared / max(1, block.widths_mm.count(0))
         widths = [wide or share for wide in block.widths_mm]
+        alike = _alike(block)
         parts = []
         for part, wide in zip(block.parts, widths, strict=True):
             with self.within(wide):
-                parts.append(self.blocks(part))
+                if alike is None:
+                    parts.append(self.blocks(part))
+                else:
+                    form = layout(alike, wide, self.big)
+                    parts.append([self.table(table, form) for table in part if isinstance(table, Table)])
         return {"kind": "beside", "widths": widths, "gutter": GUTTER_MM, "parts": parts}
 
     def flow(self, block: Flow) -> Json:
@@ -238,6 +244,15 @@ class _Setter:
             "intro": self.words(sheet.intro),
             "blocks": self.blocks((*cautions, *sheet.blocks)),
         }
+
+
+def _alike(block: Beside) -> Table | None:
+    """One table with the rows of all parts, where each part is a table of the same columns."""
+    tables = [one for part in block.parts for one in part if isinstance(one, Table)]
+    alone = all(len(part) <= 1 for part in block.parts) and len(set(block.widths_mm)) == 1
+    if not alone or len(tables) != sum(map(len, block.parts)) or len({t.columns for t in tables}) != 1:
+        return None
+    return replace(tables[0], groups=tuple(group for table in tables for group in table.groups))
 
 
 def _cut(text: str) -> str:

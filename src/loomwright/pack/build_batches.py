@@ -1,0 +1,213 @@
+"""Like steps of the build order told together: one line for all of them, then a list to tick."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Final
+
+from loomwright.building.built import BuildStep
+from loomwright.building.steps_bench import SAMPLES
+from loomwright.building.steps_ends import TUG_N
+from loomwright.building.steps_sheath import UNSHRUNK_MM
+from loomwright.pack.pages import Beside, Block, Column, Row, RowGroup, Table
+from loomwright.pack.view import View
+from loomwright.routing.routed import section_key
+from loomwright.sizing.sized import BranchCover
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How steps of one kind are told together.
+
+    Attributes:
+        words: what to do with each; "" tells them one by one
+        across: lists side by side; 0 = another paper has the list
+        writes: head and unit of a column to write in, "" = none
+    """
+
+    words: str
+    across: int = 0
+    writes: tuple[str, str] = ("", "")
+
+
+KINDS: Final = {
+    "sample": Kind(
+        f"Set the tool for each contact: crimp {SAMPLES} samples a wire size, pull them, write down the "
+        "lowest.",
+        1,
+        ("lowest pull", "N"),
+    ),
+    "cut": Kind("Cut and mark by the cut list, reel by reel, then the cables. Tick each wire there."),
+    "Twist": Kind("Twist each under tension, let it spring back, even the ends; pitch as named.", 2),
+    "Strip": Kind(
+        "Strip each cable; bring its screen out at the end it is drained, cut it back elsewhere.", 2
+    ),
+    "splice": Kind(
+        "Make each splice by the splice list, one after the other: cover on the wire named here, crimp, tug "
+        "every wire, shrink the cover over the middle.",
+        3,
+    ),
+    "gather": Kind(
+        "At each branch point, by its card: gather each exit's wires, bind both sides of the point, set it "
+        "to its side.",
+        6,
+    ),
+    "slide": Kind(
+        "Coverings in this order, by the sleeves' sheet, each before the points at its ends are closed. "
+        "Measure the bundle before you cut. Shrink: from the datum outward; at an end that is trimmed leave "
+        f"the last {UNSHRUNK_MM} mm. Park: slide the piece over that branch point on it.",
+        2,
+    ),
+    "park": Kind("Slide the piece over each point on a leg and park it there.", 2),
+    "shrink": Kind("Shrink the sleeve on each towards the finished plug.", 4),
+    "close": Kind("Close each branch point: its piece over the point, overlaps in mm as named, shrink.", 2),
+    "on": Kind(
+        "At each end, by the slide-on order, from the loom outward, before anything is crimped: boot, label, "
+        "clear cover, joint covers, wire seals.",
+        4,
+    ),
+    "crimp": Kind(
+        "Finish the ends in this order, each by its pinout: strip, crimp, look with a glass; insert by the "
+        f"wire-side view, tug each with {TUG_N}, close the lock, plug the empty cavities. Rings: sleeve each "
+        "barrel. Joints: core by core, shrink the covers.",
+        3,
+    ),
+}
+MADE_WITH: Final = {"cover": "splice"}  # told in one list with
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Steps one after the other that are told together.
+
+    Attributes:
+        kind: None for a step told by itself
+    """
+
+    kind: Kind | None
+    steps: tuple[BuildStep, ...]
+
+    @property
+    def numbers(self) -> str:
+        """Their numbers, "8" or "8 to 38"."""
+        first, last = self.steps[0].number, self.steps[-1].number
+        return f"{first}" if first == last else f"{first} to {last}"
+
+
+def batches(steps: Iterable[BuildStep]) -> Iterator[Batch]:
+    """Yield steps in their order, like ones together."""
+    for (_, _, name), run in groupby(steps, key=lambda s: (s.loom, s.phase, _kind_of(s))):
+        several = tuple(run)
+        kind = KINDS.get(name)
+        if kind is None or len(several) < 2:
+            yield from (Batch(None, (step,)) for step in several)
+        else:
+            yield Batch(kind, several)
+
+
+def _kind_of(step: BuildStep) -> str:
+    first = step.name.split(" ")[0]
+    if first == "cable":
+        return step.words.split(" ")[0]
+    return MADE_WITH.get(first, first)
+
+
+def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
+    """Return the list of a batch to tick, in columns of the same length; none where another paper has it."""
+    kind = batch.kind
+    if kind is None or not kind.across:
+        return ()
+    head, unit = kind.writes
+    columns = (
+        Column("what"),
+        *((Column(head, unit, "blank", width_mm=24.0),) if head else ()),
+        Column("done", kind="tick"),
+    )
+    blank = ("",) if head else ()
+    rows: list[Row] = [(words, *blank, None) for step in batch.steps if (words := _item(view, step))]
+    deep = -(-len(rows) // kind.across)
+    parts = [rows[n : n + deep] for n in range(0, len(rows), deep)]
+    name = f"steps {batch.numbers}"
+    tables = tuple((Table(columns, (RowGroup(tuple(part)),), close=True, name=name),) for part in parts)
+    blank_ends = ((),) * (kind.across - len(tables))
+    return (Beside((*tables, *blank_ends), (0.0,) * kind.across),)
+
+
+def _item(view: View, step: BuildStep) -> str:
+    """Return one step of a batch in a few words; "" where the one before says it too."""
+    first, _, of = step.name.partition(" ")
+    match first:
+        case "sample":
+            return f"{of or 'class not given'}: {', '.join(step.items)}"
+        case "cable":
+            return _cable(view, of, step)
+        case "cover":
+            return f"{of}: cover on {', '.join(step.items)}"
+        case "splice":
+            return ""
+        case "slide":
+            return _slide(view, step, of)
+        case "park":
+            return f"{of}: {_piece(view, step.loom, of)}"
+        case "close":
+            return _close(view, step, of)
+        case "on":
+            more = [item for item in step.items if item not in ("label", "clear cover")]
+            return ", ".join((of, *more))
+        case "crimp":
+            return _crimp(step, of)
+    return of
+
+
+def _cable(view: View, name: str, step: BuildStep) -> str:
+    cable = view.cables.get(name)
+    wires = ", ".join(step.items)
+    if cable is None:
+        return f"{name}: {wires}"
+    if step.words.startswith("Twist"):
+        pitch = cable.pitch_mm or view.job.shop.pair_pitch_mm.value
+        return f"{name}, a turn each {pitch:.0f} mm: {wires}"
+    return f"{name}: {wires}" + (f"; {cable.screen}" if cable.screen else "")
+
+
+def _slide(view: View, step: BuildStep, section: str) -> str:
+    piece = view.sized.sleeve[section_key(step.loom, section)]
+    said = [
+        " ".join(x for x in (piece.what, piece.size) if x)
+        + (f" x {piece.cut_mm:.0f} mm" if piece.cut_mm else "")
+    ]
+    said += [f"passes {piece.passes_over}"] if piece.passes_over.startswith("splice") else []
+    said += ["shrink"] if step.irreversible else []
+    into = view.routed.tree[step.loom].by_name[section].outer
+    cover = _cover(view, step.loom, into)
+    said += [f"park {into}"] if cover is not None and not cover.taped else []
+    return f"{section}: {', '.join(said)}"
+
+
+def _cover(view: View, loom: str, point: str) -> BranchCover | None:
+    return next((c for c in view.sized.branch_covers if (c.loom, c.point) == (loom, point)), None)
+
+
+def _piece(view: View, loom: str, point: str) -> str:
+    cover = _cover(view, loom, point)
+    return " ".join(x for x in (cover.type, cover.size, f"x {cover.cut_mm:.0f} mm") if x) if cover else ""
+
+
+def _close(view: View, step: BuildStep, point: str) -> str:
+    cover = _cover(view, step.loom, point)
+    if cover is None:
+        return point
+    if cover.taped:
+        return f"{point}: bind half lapped with {_piece(view, step.loom, point)}"
+    if not cover.fits:
+        return f"{point}: {cover.words}"
+    legs = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in cover.legs)
+    return f"{point}: {_piece(view, step.loom, point)}; {legs}"
+
+
+def _crimp(step: BuildStep, end: str) -> str:
+    wires = ", ".join(step.items) if len(step.items) <= 4 else f"{len(step.items)} wires"
+    kind = step.words.split(" ")[0]
+    told = {"Join": f"joint, {wires}", "Seal": f"seal spare {wires}", "Crimp": f"ring, {wires}"}
+    late = kind == "Strip" and "Insert" not in step.words
+    return f"{end}: {told.get(kind, wires)}" + (", housing later" if late else "")
