@@ -92,6 +92,8 @@ def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tup
     size = f"{cover.type} {cover.size or 'NO SIZE FITS'}, cut {cover.cut_mm:.0f} mm"
     overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in cover.legs)
     goes = f"goes over {cover.over_mm:.1f} mm, shrinks on to {cover.smallest_mm:.1f} mm"
+    if cover.taped:
+        goes = f"wound half lapped round {cover.over_mm:.1f} mm at the thickest"
     return (*pairs, ("Cover", f"{size}; {goes} [{cover.source.mark}]"), ("Overlaps, mm", overlaps))
 
 
