@@ -9,7 +9,7 @@ from loomwright.building.built import BuildStep
 from loomwright.building.steps_bench import SAMPLES
 from loomwright.building.steps_ends import TUG_N
 from loomwright.building.steps_sheath import UNSHRUNK_MM
-from loomwright.pack.pages import Beside, Block, Column, Row, RowGroup, Table
+from loomwright.pack.pages import Beside, Block, Column, Flow, Row, RowGroup, Table
 from loomwright.pack.view import View
 from loomwright.routing.routed import section_key
 from loomwright.sizing.sized import BranchCover
@@ -73,6 +73,7 @@ KINDS: Final = {
         3,
     ),
 }
+LONG_LIST: Final = 45  # rows that may run over a page and then go column by column on each; ours
 MADE_WITH: Final = {"cover": "splice"}  # told in one list with
 
 
@@ -113,7 +114,7 @@ def _kind_of(step: BuildStep) -> str:
 
 
 def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
-    """Return the list of a batch to tick, in columns of the same length; none where another paper has it."""
+    """Return the list of a batch to tick, in columns; none where another paper has it."""
     kind = batch.kind
     if kind is None or not kind.across:
         return ()
@@ -125,9 +126,11 @@ def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
     )
     blank = ("",) if head else ()
     rows: list[Row] = [(words, *blank, None) for step in batch.steps if (words := _item(view, step))]
+    name = f"steps {batch.numbers}"
+    if len(rows) > LONG_LIST:
+        return (Flow((Table(columns, (RowGroup(tuple(rows)),), close=True, name=name),), kind.across),)
     deep = -(-len(rows) // kind.across)
     parts = [rows[n : n + deep] for n in range(0, len(rows), deep)]
-    name = f"steps {batch.numbers}"
     tables = tuple((Table(columns, (RowGroup(tuple(part)),), close=True, name=name),) for part in parts)
     blank_ends = ((),) * (kind.across - len(tables))
     return (Beside((*tables, *blank_ends), (0.0,) * kind.across),)

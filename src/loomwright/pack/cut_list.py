@@ -13,14 +13,15 @@ COLUMNS: Final = (
     Column("circuit"),
     Column("from"),
     Column("to"),
-    Column("trim", "mm"),
+    Column("trim", "mm", width_mm=21.0),
     Column("done", kind="tick"),
-    Column("actual", "mm", "blank", width_mm=17.5),
-    Column("initials", kind="blank", width_mm=19.0),
+    Column("actual", "mm", "blank", width_mm=19.0),
+    Column("initials", kind="blank", width_mm=20.0),
 )
 SUM_COLUMNS: Final = (
     Column("wire", bold=True),
-    Column("from - to"),
+    Column("from", width_mm=17.0),
+    Column("to", width_mm=17.0),
     Column("sum", "mm"),
     Column("exact", "mm", "number", decimals=0),
     Column("cut", "mm", "number", decimals=0, bold=True),
@@ -28,12 +29,30 @@ SUM_COLUMNS: Final = (
 )
 INTRO: Final = (
     "Cut reel by reel, number both ends before the wire leaves the bench, tick. "
-    "Trim (from/to) is in the length already: it is cut off at the test fit, on the car."
+    "Trim (from / to) is in the length already: it is cut off at the test fit, on the car. How each length "
+    "adds up stands on the paper behind this one."
 )
 
 SUM_INTRO: Final = (
-    "Every cut length as a sum: the way along the sections, the take-up of the lay, what each end needs, "
-    "the trim. Give or take is the doubt of the way along the rope."
+    "Every cut length as a sum: the way along the sections, the take-up of the lay, then what each end needs "
+    "and its trim, first that of from, then that of to. Give or take is the doubt of the way along the rope."
+)
+BEFORE_NAMES: Final = (
+    "to the contact of",
+    "into splice",
+    "into the joint of",
+    "ring at",
+    "trim at",
+    "sealed end at",
+)
+SHORTER: Final = (
+    ("to the contact of", "contact"),
+    ("into the joint of", "into joint"),
+    ("ring at", "ring"),
+    ("trim at", "trim"),
+    ("sealed end at", "sealed end"),
+    ("take-up of the lay", "take-up"),
+    ("take-up of lay and twist", "take-up, twist"),
 )
 
 
@@ -62,7 +81,9 @@ def lengths(view: View) -> Sheet:
     for tree, wires in by_loom(view):
         if wires:
             rows = tuple(_sum_row(view, w) for w in wires)
-            blocks.append(Table(SUM_COLUMNS, (RowGroup(rows),), view.titled(tree.loom), note=_sum_note(view)))
+            blocks.append(
+                Table(SUM_COLUMNS, (RowGroup(rows),), view.titled(tree.loom), _sum_note(view), True)
+            )
     return Sheet(
         "lengths", "How the lengths add up", tuple(blocks), SUM_INTRO, stamps=view.stamps("cut list")
     )
@@ -77,9 +98,18 @@ def _row(view: View, wire: Wire) -> Row:
 
 def _sum_row(view: View, wire: Wire) -> Row:
     length = view.sized.length[wire.identity]
-    words = " + ".join(f"{t.mm:.0f} {t.words}" for t in length.terms)
-    ends = f"{end_words(wire.a)} - {end_words(wire.b)}"
-    return (wire.label, ends, words, length.exact_mm, length.cut_mm, length.doubt_mm)
+    a, b = end_words(wire.a), end_words(wire.b)
+    words = " + ".join(f"{t.mm:.0f} {_term(t.words, wire)}" for t in length.terms)
+    return (wire.label, a, b, words, length.exact_mm, length.cut_mm, length.doubt_mm)
+
+
+def _term(words: str, wire: Wire) -> str:
+    """Return a term's words without the names that stand in the row anyway."""
+    for end in (wire.a, wire.b):
+        for name in dict.fromkeys((end.name, end.name.rsplit(":", 1)[0])):
+            for before in BEFORE_NAMES:
+                words = before if words == f"{before} {name}" else words
+    return dict(SHORTER).get(words, words)
 
 
 def _note(view: View, own: tuple[Reel, ...]) -> str:
