@@ -8,6 +8,7 @@ from loomwright.model.tree import Section, Tree
 from loomwright.model.words import HazardKind
 from loomwright.pack.pages import Block, Column, Heading, Row, RowGroup, Sheet, Table
 from loomwright.pack.route import near_words
+from loomwright.pack.ticks_abreast import ticks_abreast
 from loomwright.pack.view import ON_STUD, View
 
 COLUMNS: Final = (
@@ -22,7 +23,6 @@ INTRO: Final = (
     "With the loom clipped in and every plug mated, before the battery is connected: walk it from the datum "
     "outward with a lamp and a mirror, hands on the loom. Write the clear distance you find."
 )
-ABREAST: Final = 4
 FIRM: Final = "tied both sides, does not reach it when pulled by hand"
 NEAR_SHOULD: Final = (
     (HazardKind.HOT_PART, "still {mm:.0f} mm clear, shield in place"),
@@ -150,14 +150,4 @@ def _ends(view: View, tree: Tree) -> Iterator[Block]:
         ("Studs: bright metal, tight, sealed after", "stud", studs),
     ):
         if ends:
-            yield _ticked(words, head, ends)
-
-
-def _ticked(words: str, head: str, ends: list[str]) -> Table:
-    columns = (Column(head, bold=True), Column("ok", kind="tick")) * ABREAST
-    full = [*ends, *[""] * (-len(ends) % ABREAST)]
-    rows = tuple(
-        tuple(cell for end in full[n : n + ABREAST] for cell in (end, None if end else ""))
-        for n in range(0, len(full), ABREAST)
-    )
-    return Table(columns, (RowGroup(rows, words),))
+            yield ticks_abreast(words, head, ends)

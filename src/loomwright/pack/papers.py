@@ -7,8 +7,10 @@ from loomwright.pack.build_order import build_order
 from loomwright.pack.circuits import circuits
 from loomwright.pack.conductors import conductors
 from loomwright.pack.cover import cover
+from loomwright.pack.crimp_samples import crimp_samples
 from loomwright.pack.cut_list import cut_list, lengths
 from loomwright.pack.exit_groups_sheet import exit_groups_sheet
+from loomwright.pack.field_sheet import field_sheet
 from loomwright.pack.how_to_read import how_to_read
 from loomwright.pack.installation_walk import installation_walk
 from loomwright.pack.labels import labels
@@ -22,6 +24,7 @@ from loomwright.pack.register import register
 from loomwright.pack.route import route
 from loomwright.pack.sleeves import sleeves, slide_on
 from loomwright.pack.splices import splices
+from loomwright.pack.tap_sheets import tap_sheets
 from loomwright.pack.test_sheet import test_sheet
 from loomwright.pack.view import View
 
@@ -60,10 +63,13 @@ def papers(worked: Worked, findings: tuple[Finding, ...], digest: str, issued: s
         sleeves(view),
         slide_on(view),
         build_order(view),
+        crimp_samples(view),
         *pinouts(view),
+        *tap_sheets(view),
         test_sheet(view),
         installation_walk(view),
         power_up(view),
+        field_sheet(view),
     )
     return tuple(sheet for sheet in sheets if sheet.blocks)
 
