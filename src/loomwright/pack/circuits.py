@@ -35,7 +35,7 @@ INTRO: Final = (
 def circuits(view: View) -> Sheet:
     """Return the circuits by name, and the fuses with what stands before and behind them."""
     rows = tuple(_row(view, c) for c in sorted(view.job.circuits, key=lambda c: (c.kind, c.name)))
-    blocks: list[Block] = [Table(COLUMNS, (RowGroup(rows),))]
+    blocks: list[Block] = [Table(COLUMNS, (RowGroup(rows),), close=True)]
     if view.job.protections:
         fuses = tuple(
             (p.name, p.kind, p.amps, p.device, p.line, p.load, p.from_source_mm, None)

@@ -3,6 +3,7 @@
 from typing import Final
 
 from loomwright.library.contacts import contacts
+from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import NOT_PRINTED, Block, Column, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, by_loom, mark_words, section_words, size_words, sources_note
 from loomwright.routing.routed import Wire
@@ -55,7 +56,8 @@ def conductors(view: View) -> Sheet:
         found = [(w, view.sized.conductor[w.identity]) for w in wires]
         rows = tuple(_row(view, w, c) for w, c in found)
         note = " ".join((NOTE, sources_note(c.source for _, c in found)))
-        blocks.append(Table(COLUMNS, (RowGroup(rows),), view.titled(tree.loom), note))
+        table = Table(COLUMNS, (RowGroup(rows),), view.titled(tree.loom), note, close=True)
+        blocks.append(lifted(table, "guide fuse", "ends fit", "from"))
         ends = sum(len(c.fits) for _, c in found)
         fits = [(w, c, fit) for w, c in found for fit in c.fits if not _good(fit)]
         if ends and not fits:
@@ -65,7 +67,7 @@ def conductors(view: View) -> Sheet:
             note = sources_note(fit.source for _, _, fit in fits)
             note = f"{ends - len(fits)} of {ends} ends fit and are left out. {note}"
             fitting = tuple(_fit_row(w, c, fit) for w, c, fit in fits)
-            blocks.append(Table(FIT_COLUMNS, (RowGroup(fitting),), title, note))
+            blocks.append(Table(FIT_COLUMNS, (RowGroup(fitting),), title, note, close=True))
     return Sheet(
         "conductors",
         "Conductors",

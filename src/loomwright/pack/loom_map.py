@@ -41,7 +41,7 @@ def loom_map(view: View) -> tuple[Sheet, ...]:
         bundles = [view.sized.bundle[k] for k in keys if k in view.sized.bundle]
         note = sources_note(b.source for b in bundles)
         blocks: list[Block] = [Figure(one) for one in map_drawings(view.worked, tree.loom)]
-        blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, tree))),), note=note))
+        blocks.append(Table(COLUMNS, (RowGroup(tuple(_rows(view, tree))),), note=note, close=True))
         key = f"map-{tree.loom}" if name else "map"
         intro = f"{many(len(tree.sections), 'section')} from datum {tree.datum}. {INTRO}"
         found.append(

@@ -5,6 +5,24 @@ from dataclasses import replace
 from loomwright.pack.pages import RowGroup, Sheet, Table
 
 
+def lifted(table: Table, *heads: str) -> Table:
+    """Return a table without the named columns in which every row says the same; the note says it once."""
+    named = [n for n, column in enumerate(table.columns) if column.head in heads]
+    same = {n for n in named if len({row[n] for row in table.rows}) == 1}
+    said = [f"{table.columns[n].head}: {table.rows[0][n]}" for n in sorted(same) if table.rows[0][n]]
+    if not same:
+        return table
+    groups = tuple(
+        RowGroup(
+            tuple(tuple(c for n, c in enumerate(row) if n not in same) for row in group.rows), group.title
+        )
+        for group in table.groups
+    )
+    columns = tuple(column for n, column in enumerate(table.columns) if n not in same)
+    every = f"Every row, {'; '.join(said)}." if said else ""
+    return replace(table, columns=columns, groups=groups, note=" ".join(t for t in (every, table.note) if t))
+
+
 def merged_tables(sheet: Sheet) -> tuple[Table, ...]:
     """Return a sheet's tables, those of the same columns as one; a table's title goes to its groups.
 

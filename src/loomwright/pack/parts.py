@@ -48,7 +48,7 @@ def parts(view: View) -> Sheet:
         f"splices {share_words(shop.contact_spare.value)} {shop.contact_spare.source}; lengths rounded up "
         "to half a metre [ours]."
     )
-    table = Table(COLUMNS, tuple(g for g in groups if g.rows), note=note)
+    table = Table(COLUMNS, tuple(g for g in groups if g.rows), note=note, close=True)
     blocks = (table,) if table.groups else ()
     return Sheet("parts", "Parts list", blocks, INTRO, stamps=view.stamps("parts"))
 

@@ -36,7 +36,9 @@ def register(view: View) -> Sheet:
             groups.setdefault(_group(view, device, plug), []).append(_row(view, device, plug))
     order = [view.titled(t.loom) for t in view.trees] or [""]
     last = [name for name in ("On no loom yet", "Removed from the car") if name in groups]
-    table = Table(COLUMNS, tuple(RowGroup(tuple(groups[n]), n) for n in (*order, *last) if n in groups))
+    table = Table(
+        COLUMNS, tuple(RowGroup(tuple(groups[n]), n) for n in (*order, *last) if n in groups), close=True
+    )
     return Sheet(
         "register", "Device register", (table,), INTRO, stamps=view.stamps("register"), landscape=True
     )

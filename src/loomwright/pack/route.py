@@ -35,7 +35,7 @@ def route(view: View) -> Sheet:
         for tree in view.trees
         if tree.sections
     )
-    blocks = (Table(COLUMNS, groups),) if groups else ()
+    blocks = (Table(COLUMNS, groups, close=True),) if groups else ()
     cautions = view.cautions("bare fit")
     stamps = view.stamps("route")
     return Sheet("route", "Route", blocks, INTRO, cautions, stamps, landscape=True)

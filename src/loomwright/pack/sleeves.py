@@ -1,10 +1,12 @@
 """Sleeves, covers and boots: what slides on where and in which order, cut lengths, what has to pass."""
 
+from collections.abc import Iterator
 from typing import Final
 
 from loomwright.building.built import SlideOn
 from loomwright.pack.loom_map import covering_words
-from loomwright.pack.pages import NOT_PRINTED, Block, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.one_table import lifted
+from loomwright.pack.pages import NOT_PRINTED, Block, Column, Flow, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words, section_words, sources_note
 from loomwright.sizing.sized import BranchCover, Grommet, SleevePiece
 
@@ -13,8 +15,6 @@ SLIDE: Final = (
     Column("slide on"),
     Column("size"),
     Column("cut", "mm", "number", decimals=0, bold=True),
-    Column("before"),
-    Column("rule"),
     Column("on", kind="tick"),
 )
 PIECES: Final = (
@@ -56,15 +56,16 @@ INTRO: Final = (
     "wires and left unshrunk over the last 100 to 150 mm until the test fit."
 )
 SLIDE_INTRO: Final = (
-    "What is forgotten here costs finished ends. Slide things on in the order of the numbers, 1 first, and "
-    "tick; before says what must not be done until it is on. Cut lengths of sleeves, covers and labels in mm."
+    "What is forgotten here costs finished ends. Slide things on in the order of the numbers, each before "
+    "the next, all before what the title of the place says; the codes are those of the rules behind the "
+    "build order. Cut lengths of sleeves, covers and labels in mm."
 )
 
 
 def slide_on(view: View) -> Sheet:
-    """Return the slide-on order at every section, splice and end."""
+    """Return the slide-on order at every section, splice and end, in two columns."""
     groups = _slide_groups(view, len(view.trees) > 1)
-    blocks = (Table(SLIDE, groups),) if groups else ()
+    blocks = (Flow((Table(SLIDE, groups, close=True),)),) if groups else ()
     return Sheet("slide-on", "Slide-on order", blocks, SLIDE_INTRO, stamps=view.stamps("sleeves"))
 
 
@@ -75,11 +76,13 @@ def sleeves(view: View) -> Sheet:
     if sized.sleeves:
         rows = tuple(_piece(p, several) for p in sized.sleeves)
         note = sources_note(p.source for p in sized.sleeves)
-        blocks.append(Table(PIECES, (RowGroup(rows),), "Coverings of the sections", note))
+        table = Table(PIECES, (RowGroup(rows),), "Coverings of the sections", note, close=True)
+        blocks.append(lifted(table, "from", "note"))
     if sized.branch_covers:
         rows = tuple(_cover(c, several) for c in sized.branch_covers)
         note = sources_note(c.source for c in sized.branch_covers)
-        blocks.append(Table(COVERS, (RowGroup(rows),), "Pieces over the branch points", note))
+        table = Table(COVERS, (RowGroup(rows),), "Pieces over the branch points", note, close=True)
+        blocks.append(lifted(table, "from", "note"))
     if sized.grommets:
         rows = tuple(map(_hole, sized.grommets))
         note = sources_note(g.source for g in sized.grommets)
@@ -92,18 +95,36 @@ def sleeves(view: View) -> Sheet:
 
 def _slide_groups(view: View, several: bool) -> tuple[RowGroup, ...]:
     splices = {(s.loom, s.name) for s in view.routed.splices}
-    found: dict[str, list[Row]] = {}
+    ends: dict[str, list[SlideOn]] = {}
+    covers: dict[str, list[SlideOn]] = {}
     for one in view.built.slide_on:
         loom = f"{one.loom}: " if several else ""
         if (one.loom, one.end) in splices:
-            found.setdefault(f"{loom}splices", []).append(_slide(one, f"{one.end}: "))
+            covers.setdefault(f"{loom}splices", []).append(one)
         else:
-            found.setdefault(f"{loom}at {one.end}", []).append(_slide(one))
-    return tuple(RowGroup(tuple(rows), name) for name, rows in found.items())
+            ends.setdefault(f"{loom}{one.end}", []).append(one)
+    found = [(name, told, tuple(map(_slide, told))) for name, told in ends.items()]
+    found += [(name, told, tuple(_covers(told))) for name, told in covers.items()]
+    return tuple(RowGroup(rows, f"{name}: {_before(told)}") for name, told, rows in found)
 
 
-def _slide(one: SlideOn, at: str = "") -> Row:
-    return (one.order, at + one.what, one.size, one.cut_mm or None, one.before, one.rule, None)
+def _before(told: list[SlideOn]) -> str:
+    """What all of it comes before, with the rules."""
+    codes = sorted({one.rule.split()[0] for one in told if one.rule}, key=lambda code: int(code[1:]))
+    return f"before {told[-1].before}" + (f" ({', '.join(codes)})" if codes else "")
+
+
+def _slide(one: SlideOn) -> Row:
+    return (one.order, one.what, one.size, one.cut_mm or None, None)
+
+
+def _covers(told: list[SlideOn]) -> Iterator[Row]:
+    """One row for all splices whose covers are alike; each is ticked in the splice list."""
+    alike: dict[tuple[int, str, str, float], list[str]] = {}
+    for one in told:
+        alike.setdefault((one.order, one.what, one.size, one.cut_mm), []).append(one.end)
+    for (order, what, size, cut_mm), names in alike.items():
+        yield (order, f"{what} of {', '.join(names)}", size, cut_mm or None, None)
 
 
 def _piece(p: SleevePiece, several: bool) -> Row:

@@ -3,6 +3,7 @@
 from typing import Final
 
 from loomwright.model.circuit import LoomPlace
+from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words, size_words, sources_note
 from loomwright.routing.routed import Splice
@@ -35,7 +36,9 @@ def splices(view: View) -> Sheet:
         if own:
             groups.append(RowGroup(tuple(_row(view, s) for s in own), view.titled(tree.loom)))
     note = sources_note(s.source for s in view.sized.splices)
-    blocks = (Table(COLUMNS, tuple(groups), note=note),) if groups else ()
+    blocks = (
+        (lifted(Table(COLUMNS, tuple(groups), note=note, close=True), "place is", "from"),) if groups else ()
+    )
     cautions = view.cautions("prepare")
     return Sheet("splices", "Splices", blocks, INTRO, cautions, view.stamps("splices"), landscape=True)
 

@@ -6,13 +6,13 @@ from typing import Final
 from loomwright.library.faces import neighbours
 from loomwright.model.words import CableKind, CircuitKind
 from loomwright.pack.nets_by_wire import Reading, readings
-from loomwright.pack.pages import Block, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
-from loomwright.pack.view import View
+from loomwright.pack.pages import Block, Column, Flow, Heading, Paragraph, Row, RowGroup, Sheet, Table
+from loomwright.pack.view import View, end_words, many
 from loomwright.routing.routed import EndKind
 from loomwright.sizing.plugs import face_of
 
-VALUE: Final = Column("measured", kind="blank", width_mm=22.0)
-WHO: Final = Column("initials", kind="blank", width_mm=16.0)
+VALUE: Final = Column("measured", kind="blank", width_mm=20.0)
+WHO: Final = Column("initials", kind="blank", width_mm=15.0)
 CONTINUITY: Final = (
     Column("from", bold=True),
     Column("to", bold=True),
@@ -35,29 +35,31 @@ SHORTS: Final = (
     Column("pin", bold=True),
     Column("circuit"),
     Column("beside it"),
-    Column("at least"),
-    VALUE,
-    WHO,
+    Column("measured", kind="blank", width_mm=17.0),
+    Column("initials", kind="blank", width_mm=13.0),
 )
 OTHERS: Final = (Column("what", bold=True), Column("between"), Column("should be"), VALUE, WHO)
+BELOW: Final = "below 1"  # through a screen; ours
+TERMINATOR_OHM: Final = 120.0  # ISO 11898-2, from memory
 LOAD_A: Final = 5.0  # common practice: a 21 W lamp or 5 A
 INTRO: Final = (
     "On the bench, nothing plugged in, before boots and glue: a fault can still be mended. Write what the "
     "meter shows."
 )
 HOW: Final = (
-    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice, "
+    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice "
     "{source}. A beeper tells right pin and open, no more; a hand meter reads to 0.1 ohm; only a four-wire "
-    "meter sees these figures. A screen has none: the beep counts."
+    "meter sees these figures. Below 1 [ours]: a screen is on the way, of which no resistance is known."
 )
 LOAD_WORDS: Final = (
     "Feeds and grounds with 5 A through them (a 21 W lamp draws about 2 A: scale the figure), some seconds "
     "each, millivolts read along the circuit. Far above the figure with joints: look for a weak crimp."
 )
 SHORT_WORDS: Final = (
-    "Every circuit once, at the largest plug it reaches. Bond all other pins of that plug together with "
-    "screens and housings, for a plug of one pin those of the largest plug, and measure against them. Pins "
-    "beside it with another circuit are named: a stray strand bridges them first."
+    "At least 1 MOhm [common practice]. Every circuit once, at the largest plug it reaches. Bond all other "
+    "pins of that plug together with screens and housings, for a plug of one pin those of the largest plug, "
+    "and measure against them. Pins beside it with another circuit are named: a stray strand bridges them "
+    "first."
 )
 
 
@@ -68,37 +70,38 @@ def test_sheet(view: View) -> Sheet:
     joint = view.job.shop.contact_ohm
     if found:
         note = HOW.format(joint=1000 * joint.value, source=joint.source)
-        groups = _by_plug((r.start, _continuity(r)) for r in found)
-        blocks += [Heading("Continuity, pin to pin"), Paragraph(note), Table(CONTINUITY, groups)]
-    loaded = [(r.start, _loaded(r)) for r in found if _carries(view, r)]
+        table = Table(CONTINUITY, (RowGroup(tuple(map(_continuity, _by_plug(found)))),), close=True)
+        blocks += [Heading("Continuity, pin to pin"), Paragraph(note), table]
+    loaded = tuple(_loaded(r) for r in _by_plug(found) if _carries(view, r))
     if loaded:
-        blocks += [
-            Heading("Feeds and grounds under load"),
-            Paragraph(LOAD_WORDS),
-            Table(LOADED, _by_plug(loaded)),
-        ]
+        table = Table(LOADED, (RowGroup(loaded),), close=True)
+        blocks += [Heading("Feeds and grounds under load"), Paragraph(LOAD_WORDS), table]
     if found:
-        shorts = _by_plug((pin, _short(view, pin, name)) for pin, name in _probes(view, found))
-        blocks += [Heading("Shorts"), Paragraph(SHORT_WORDS), Table(SHORTS, shorts)]
+        shorts = tuple(_short(view, pin, name) for pin, name in _probes(view, found))
+        table = Table(SHORTS, (RowGroup(shorts),), close=True)
+        blocks += [Heading("Shorts"), Paragraph(SHORT_WORDS), Flow((table,))]
     rows = (*_screens(view), *_buses(view))
     if rows:
-        blocks += [Heading("Screens and buses"), Table(OTHERS, (RowGroup(rows),))]
+        blocks += [Heading("Screens and buses"), Table(OTHERS, (RowGroup(rows),), close=True)]
     coils = tuple(_coils(view))
     if coils:
-        blocks += [Heading("Devices, before they are plugged in"), Table(OTHERS, (RowGroup(coils),))]
+        table = Table(OTHERS, (RowGroup(coils),), close=True)
+        blocks += [Heading("Devices, before they are plugged in"), table]
     cautions, stamps = view.cautions("bench test"), view.stamps("test")
     return Sheet("test", "Test sheet", tuple(blocks), INTRO, cautions, stamps)
 
 
-def _by_plug(rows: Iterable[tuple[str, Row]]) -> tuple[RowGroup, ...]:
-    found: dict[str, list[Row]] = {}
-    for pin, row in rows:
-        found.setdefault(pin.rsplit(":", 1)[0], []).append(row)
-    return tuple(RowGroup(tuple(own), name) for name, own in found.items())
+def _by_plug(found: Iterable[Reading]) -> list[Reading]:
+    """Readings plug by plug of the probe that stays, plugs in the order they come up."""
+    own: dict[str, list[Reading]] = {}
+    for one in found:
+        own.setdefault(one.start.rsplit(":", 1)[0], []).append(one)
+    return [one for some in own.values() for one in some]
 
 
 def _continuity(r: Reading) -> Row:
-    return (r.start, r.end, r.circuit, ", ".join(w.label for w in r.wires), r.ohm, "", "")
+    ohm = BELOW if r.ohm is None else r.ohm
+    return (r.start, r.end, r.circuit, ", ".join(w.label for w in r.wires), ohm, "", "")
 
 
 def _loaded(r: Reading) -> Row:
@@ -129,7 +132,7 @@ def _probes(view: View, found: tuple[Reading, ...]) -> list[tuple[str, str]]:
 
 
 def _short(view: View, pin: str, circuit: str) -> Row:
-    return (pin, circuit, _beside(view, pin, circuit), "1 MOhm", "", "")
+    return (pin, circuit, _beside(view, pin, circuit), "", "")
 
 
 def _beside(view: View, pin: str, circuit: str) -> str:
@@ -145,13 +148,18 @@ def _beside(view: View, pin: str, circuit: str) -> str:
 
 
 def _screens(view: View) -> Iterator[Row]:
+    """Each screen: continuous to where it is drained, open where it is cut back."""
     for wire in view.routed.wires:
         if not wire.screen:
             continue
         what = f"screen of {wire.cable} ({wire.label})"
+        drained = [end_words(end) for end in (wire.a, wire.b) if end.kind is not EndKind.DRAIN_CUT]
         for end in (wire.a, wire.b):
             if end.kind is EndKind.DRAIN_CUT:
-                yield (what, f"screen at {end.name} and everything there", "over 1 MOhm", "", "")
+                far = f"screen at {end.name}"
+                if drained:
+                    yield (what, f"{far} and {' and '.join(drained)}", f"{BELOW} ohm [ours]", "", "")
+                yield (what, f"{far} and cores, pins, housing there", "open, over 1 MOhm", "", "")
 
 
 def _buses(view: View) -> Iterator[Row]:
@@ -162,16 +170,18 @@ def _buses(view: View) -> Iterator[Row]:
             continue
         high, low = cable.circuits[:2]
         for loom in sorted({w.loom for w in view.routed.wires_of.get(high, ())}):
-            found = {0: "open, over 1 MOhm", 1: "120 ohm", 2: "60 ohm"}.get(ends.get(loom, 0), "wrong count")
             what = f"bus {cable.name}, loom {loom}"
-            yield (
-                what,
-                f"{high} and {low}",
-                f"{found}: {ends.get(loom, 0)} terminators in this loom",
-                "",
-                "",
-            )
+            yield (what, f"{high} and {low}", bus_words(ends.get(loom, 0)), "", "")
             yield (what, f"{high}, {low} and feeds, 0 V", "over 10 kOhm", "", "")
+
+
+def bus_words(terminators: int) -> str:
+    """Return what stands between the two wires of a bus, by the terminators a loom has."""
+    if terminators == 0:
+        return "open, over 1 MOhm: no terminator in this loom"
+    ohm = TERMINATOR_OHM / terminators
+    count = many(terminators, "terminator")
+    return f"{ohm:.0f} ohm: {count} in this loom; without {'it' if terminators == 1 else 'them'} open"
 
 
 def _coils(view: View) -> Iterator[Row]:
