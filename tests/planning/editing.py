@@ -31,7 +31,7 @@ def kept(before: Worked):
 
 def printed(one: Worked):
     """The cut list as printed, by wire."""
-    tables = [b for b in cut_list(View(one, ())).blocks]
+    tables = cut_list(View(one, ())).blocks
     return {row[0]: row for table in tables for row in table.rows}
 
 

@@ -81,7 +81,7 @@ def test_the_same_state_is_no_change(laid, data):
 @quick
 @given(jobs(broken=False), st.data())
 def test_what_an_edit_does_not_touch_does_not_move(laid, data):
-    """A device more changes wires of its circuits; others may only grow thicker, or twist with one that did."""
+    """A device more changes wires of its circuits; others may only grow thicker, or twist with one."""
     job, trees = laid
     added = data.draw(st.sampled_from([d.name for d in job.devices]))
     devices = tuple(d for d in job.devices if d.name != added)

@@ -7,7 +7,7 @@ from typing import Final
 from loomwright.job import WorkedJob
 from loomwright.pack.change_parts import More, to_order
 from loomwright.pack.change_sheet import change_sheet, papers_to_print
-from loomwright.pack.pages import Sheet
+from loomwright.pack.pages import PackHead, Sheet
 from loomwright.pack.papers import pack_head, papers
 from loomwright.pack.reprint import Reprints, reprints
 from loomwright.pack.view import View
@@ -30,6 +30,7 @@ class Compared:
         prints: which papers are out of date
         order: parts the change takes
         sheet: the change sheet
+        head: what stands on every page; where both states bear one revision's name it says "+ changes"
     """
 
     def __init__(self, before: WorkedJob, after: WorkedJob, name: str, when: str) -> None:
@@ -40,6 +41,9 @@ class Compared:
         self.prints: Reprints = reprints(was, now)
         self.order: tuple[More, ...] = to_order(was, now, self.change, ticked)
         self.sheet: Sheet = change_sheet(was, now, self.change, name, self.prints, self.order)
+        head = pack_head(after.worked, after.digest, when)
+        same_name = before.worked.job.revision == head.revision and before.digest != after.digest
+        self.head: PackHead = replace(head, revision=f"{head.revision} + changes") if same_name else head
 
     @property
     def same(self) -> bool:
@@ -58,9 +62,7 @@ class Compared:
         from loomwright.sheets.typeset import pack_pdf
         from loomwright.sheets.write_boards import paper_named
 
-        one = self.after
-        head = pack_head(one.worked, one.digest, self.when)
-        return pack_pdf(head, sheets, paper_named(one.worked.job.paper))
+        return pack_pdf(self.head, sheets, paper_named(self.after.worked.job.paper))
 
 
 def write_change(found: Compared, print_changed: bool, tile_paper: str) -> tuple[Path, ...]:
@@ -88,6 +90,5 @@ def _tiles(found: Compared, tile_paper: str) -> dict[str, bytes]:
     one = found.after
     boards = tuple(b for b in one.worked.built.boards if b.loom in found.prints.boards)
     worked = replace(one.worked, built=replace(one.worked.built, boards=boards))
-    head = pack_head(one.worked, one.digest, found.when)
-    tiles = board_files(BoardTask(worked, one.findings, head, tile_paper, None))
+    tiles = board_files(BoardTask(worked, one.findings, found.head, tile_paper, None))
     return {file.name: file.data for file in tiles if file.count}

@@ -264,7 +264,7 @@ def _removed(one: Laid, come: list[Laid], cut: frozenset[str]) -> WireChange:
         words += f" {twin.label} differs from it in colour: to keep the wire, fix {row.colour} in the job."
     halves = _halves(one, come)
     if halves:
-        names = " and ".join(h.row.label for h in halves)
+        names = " and ".join(h.row.label for h in sorted(halves, key=lambda h: h.row.number))
         words += f" In its place {names} meet in {_splice_of(halves)}."
         if is_cut and _long_enough(one, halves):
             words += " It is long enough to be cut there: its halves can be these wires, labelled anew."

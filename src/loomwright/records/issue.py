@@ -18,7 +18,7 @@ ISSUED: Final = "issued"
 JOB: Final = "job"  # the frozen job folder inside
 PACK: Final = "pack"
 SEAL_FILE: Final = "issue.json"
-PACK_LIST: Final = "pack.json"  # marks a folder as a written pack, which is no part of the job
+APART: Final = ("pack.json", "job.toml")  # mark a folder as a written pack or as another job
 FROZEN: Final = (".toml", ".csv", ".xlsx")
 NAME: Final = re.compile(r"[A-Za-z0-9]([A-Za-z0-9._-]{0,30}[A-Za-z0-9])?")
 TAKEN_BY_SYSTEMS: Final = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.I)
@@ -150,13 +150,13 @@ def issuing(folder: Path, one: Issue) -> Iterator[Path]:
 
 
 def job_files(folder: Path) -> tuple[Path, ...]:
-    """Return the files a job consists of, sorted; packs, issued revisions and hidden files are none."""
+    """Return the files a job consists of, sorted; packs, revisions, other jobs and hidden files are none."""
     found: list[Path] = []
     for one in sorted(folder.iterdir()):
         if one.name.startswith("."):
             continue
         if one.is_dir() and not one.is_symlink():
-            if one.name != ISSUED and not (one / PACK_LIST).exists():
+            if one.name != ISSUED and not any((one / name).exists() for name in APART):
                 found += job_files(one)
         elif one.suffix.lower() in FROZEN and one.is_file():
             found.append(one)
