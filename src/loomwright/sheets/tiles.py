@@ -242,8 +242,6 @@ def tile_plan(
                 return best
             tiles = grid.used(marks) or (grid.tile(0, 0),)
             if best is None or len(tiles) < len(best.tiles):
-                best = TilePlan(
-                    lying, grid.columns, grid.rows, tiles, window, margin_mm, overlap_mm, scale
-                )
+                best = TilePlan(lying, grid.columns, grid.rows, tiles, window, margin_mm, overlap_mm, scale)
     assert best is not None
     return best

@@ -33,6 +33,7 @@ from loomwright.pack.pages import (
 from loomwright.sheets.paper import A4, Paper
 from loomwright.sheets.svg import svg_text
 from loomwright.sheets.table_layout import MM_PER_POINT, PAD_EM, TableLayout, breakable, layout, shown
+from loomwright.sheets.tallness import at_most_mm
 
 LEFT_MM: Final = 20.0  # room for the holes of a folder
 RIGHT_MM: Final = 12.0
@@ -77,7 +78,7 @@ class _Setter:
 
         def cells(row: Sequence[Any]) -> list[str]:
             return [
-                ("1" if cell is True else "0")
+                ("" if cell == "" else "1" if cell is True else "0")
                 if column.kind == "tick"
                 else breakable(shown(cell, column), room, column.bold)
                 for cell, (column, room) in zip(row, columns, strict=True)
@@ -174,7 +175,9 @@ class _Setter:
                 return {"kind": "row", "figures": [self.figure(one, self.room_mm) for one in block.figures]}
             case Card():
                 told = self.blocks(block.blocks)
-                return {"kind": "card", "width": self.room_mm, "tall": self.tall_mm, "blocks": told}
+                fits = at_most_mm(told, self.room_mm) <= self.tall_mm
+                size = {"width": self.room_mm, "tall": self.tall_mm}
+                return {"kind": "card", "fits": fits, **size, "blocks": told}
             case Beside():
                 return self.beside(block)
             case Flow():
