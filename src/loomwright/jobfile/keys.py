@@ -241,11 +241,13 @@ PASSES: Final = (
     *_mm("loop_mm"),
 )
 
+INSTRUMENTS: Final = ("beeper", "hand meter", "4-wire")
+_SHOP_CHOICES: Final = ("lay", "covering", "instrument")
 _SHOP_WORDS: Final = tuple(
-    f.name for f in fields(Shop) if f.type is str and f.name not in ("lay", "covering")
+    f.name for f in fields(Shop) if f.type is str and f.name not in _SHOP_CHOICES
 )
 SHOP_NUMBERS: Final = tuple(
-    f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, "lay", "covering", "colours")
+    f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, *_SHOP_CHOICES, "colours")
 )
 _SHOP_BOUNDS: Final = MappingProxyType(
     {
@@ -281,6 +283,7 @@ SHOP: Final = (
     *_texts(*_SHOP_WORDS),
     _text("lay", *_LAYS),
     _text("covering", *_COVERINGS),
+    _text("instrument", *INSTRUMENTS),
     Key("colours", Form.TEXTS),
     *(_shop_number(name) for name in SHOP_NUMBERS),
 )

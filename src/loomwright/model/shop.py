@@ -18,6 +18,7 @@ class Shop:
         splice_kind, sleeve, branch_cover, device_end_cover: library names of kinds
         lay: "straight" or "concentric"
         colours: the insulation colours on the shelf, IEC 60757 letters
+        instrument: what the loom is tested with, "beeper", "hand meter" or "4-wire"
     """
 
     wire_family: str = "thin-wall XLPE mm2"
@@ -26,6 +27,7 @@ class Shop:
     sleeve: str = "diesel-resistant 2:1"
     branch_cover: str = "glue-lined 3:1"
     lay: str = "straight"
+    instrument: str = "hand meter"
     colours: tuple[str, ...] = ("BK", "RD", "WH", "YE", "GN", "BU", "BN", "OG", "VT", "GY", "PK")
     trim_mm: Figure = Figure(100.0, PRACTICE)
     service_mm: Figure = Figure(30.0, _SERVICE)

@@ -80,7 +80,7 @@ def _area(view: View, section: Section) -> str:
 
 def _ties(section: Section) -> list[str]:
     ties = section.passes.ties if section.passes else ()
-    return [f"{section.name}, {t.what} at {t.at_mm:.0f} mm" + (f" to {t.to}" if t.to else "") for t in ties]
+    return [f"{section.name}, {t.at_mm:.0f} mm" for t in ties]
 
 
 def pulled_through(view: View, found: EngineOut) -> tuple[Tree, ...]:

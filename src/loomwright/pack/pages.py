@@ -23,7 +23,8 @@ class Column:
     Attributes:
         head: column head
         unit: unit of every number in it, shown under the head
-        kind: text; number (right aligned); tick (an empty box to tick, crossed where the cell is True);
+        kind: text; number (right aligned); tick (an empty box to tick, crossed where the cell is True,
+            none where it is "");
             blank (room to write in; a cell's text is shown pale as a hint)
         align: where text sits; numbers always sit right
         decimals: decimals of numbers; None shows up to 6 significant digits

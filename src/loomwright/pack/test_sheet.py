@@ -7,30 +7,21 @@ from loomwright.library.faces import neighbours
 from loomwright.model.words import CableKind, CircuitKind
 from loomwright.pack.nets_by_wire import Reading, readings
 from loomwright.pack.pages import Block, Column, Flow, Heading, Paragraph, Row, RowGroup, Sheet, Table
+from loomwright.pack.test_by_instrument import (
+    BELOW,
+    LOADED,
+    VALUE,
+    WHO,
+    continuity_columns,
+    continuity_row,
+    continuity_words,
+    instrument_of,
+    loaded_row,
+)
 from loomwright.pack.view import View, end_words, many
 from loomwright.routing.routed import EndKind
 from loomwright.sizing.plugs import face_of
 
-VALUE: Final = Column("measured", kind="blank", width_mm=20.0)
-WHO: Final = Column("initials", kind="blank", width_mm=15.0)
-CONTINUITY: Final = (
-    Column("from", bold=True),
-    Column("to", bold=True),
-    Column("circuit"),
-    Column("wires"),
-    Column("expected", "ohm", "number", decimals=2),
-    VALUE,
-    WHO,
-)
-LOADED: Final = (
-    Column("from", bold=True),
-    Column("to", bold=True),
-    Column("circuit"),
-    Column("wires alone", "mV", "number", decimals=0),
-    Column("with joints", "mV", "number", decimals=0),
-    VALUE,
-    WHO,
-)
 SHORTS: Final = (
     Column("pin", bold=True),
     Column("circuit"),
@@ -39,21 +30,15 @@ SHORTS: Final = (
     Column("initials", kind="blank", width_mm=13.0),
 )
 OTHERS: Final = (Column("what", bold=True), Column("between"), Column("should be"), VALUE, WHO)
-BELOW: Final = "below 1"  # through a screen; ours
 TERMINATOR_OHM: Final = 120.0  # ISO 11898-2, from memory
-LOAD_A: Final = 5.0  # common practice: a 21 W lamp or 5 A
 INTRO: Final = (
     "On the bench, nothing plugged in, before boots and glue: a fault can still be mended. Write what the "
     "meter shows."
 )
-HOW: Final = (
-    "Expected ohms are the wires at 20 °C, at most, and {joint:.0f} mOhm for every contact and splice "
-    "{source}. A beeper tells right pin and open, no more; a hand meter reads to 0.1 ohm; only a four-wire "
-    "meter sees these figures. Below 1 [ours]: a screen is on the way, of which no resistance is known."
-)
 LOAD_WORDS: Final = (
-    "Feeds and grounds with 5 A through them (a 21 W lamp draws about 2 A: scale the figure), some seconds "
-    "each, millivolts read along the circuit. Far above the figure with joints: look for a weak crimp."
+    "Feeds and grounds with current through them, some seconds each, millivolts read along the circuit: 5 A "
+    "from a bench supply, or a 21 W lamp on 12 V (1.75 A) [common practice]. Far above the figure with "
+    "joints: look for a weak crimp. This is the one test that finds it."
 )
 SHORT_WORDS: Final = (
     "At least 1 MOhm [common practice]. Every circuit once, at the largest plug it reaches. Bond all other "
@@ -67,12 +52,12 @@ def test_sheet(view: View) -> Sheet:
     """Return the test sheet: continuity, loads, shorts, screens and buses, coils."""
     found = readings(view)
     blocks: list[Block] = []
-    joint = view.job.shop.contact_ohm
     if found:
-        note = HOW.format(joint=1000 * joint.value, source=joint.source)
-        table = Table(CONTINUITY, (RowGroup(tuple(map(_continuity, _by_plug(found)))),), close=True)
-        blocks += [Heading("Continuity, pin to pin"), Paragraph(note), table]
-    loaded = tuple(_loaded(r) for r in _by_plug(found) if _carries(view, r))
+        rows = tuple(continuity_row(view, r) for r in _by_plug(found))
+        table = Table(continuity_columns(view), (RowGroup(rows),), close=True)
+        title = f"Continuity, pin to pin, by {instrument_of(view)}".replace("4-wire", "4-wire meter")
+        blocks += [Heading(title), Paragraph(continuity_words(view)), table]
+    loaded = tuple(loaded_row(r) for r in _by_plug(found) if _carries(view, r))
     if loaded:
         table = Table(LOADED, (RowGroup(loaded),), close=True)
         blocks += [Heading("Feeds and grounds under load"), Paragraph(LOAD_WORDS), table]
@@ -97,15 +82,6 @@ def _by_plug(found: Iterable[Reading]) -> list[Reading]:
     for one in found:
         own.setdefault(one.start.rsplit(":", 1)[0], []).append(one)
     return [one for some in own.values() for one in some]
-
-
-def _continuity(r: Reading) -> Row:
-    ohm = BELOW if r.ohm is None else r.ohm
-    return (r.start, r.end, r.circuit, ", ".join(w.label for w in r.wires), ohm, "", "")
-
-
-def _loaded(r: Reading) -> Row:
-    return (r.start, r.end, r.circuit, 1000 * LOAD_A * r.wire_ohm, 1000 * LOAD_A * (r.ohm or 0.0), "", "")
 
 
 def _carries(view: View, r: Reading) -> bool:
