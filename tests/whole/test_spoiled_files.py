@@ -196,7 +196,7 @@ NASTY = {
     "a name of other letters": ("INJ1", '"Düse日本"', "FILE-01"),
     "a name of a thousand digits": ("INJ1", "9" * 5000, None),
     "a point of no plain digits": ('"B1"', '"B\u00b2"', None),
-    "a face with a row that never ends": ("row 1.5: 1-2", "row 1.5: 1-" + "9" * 5000, "FILE-04"),
+    "a face with a row that never ends": ("row 1.5: 1-2", "row 1.5: 1-" + "9" * 5000, "PIN-03"),
     "a face with a million cavities": ("row 1.5: 1-2", "row 1.5: 1-1000000", "FILE-04"),
     "duty above one": ("duty = 0.85", "duty = 85", "FILE-04"),
     "an area hotter than any insulation": ("air_c = 105", "air_c = 1900", None),
