@@ -22,6 +22,7 @@ SYMBOL: Final = 6.0
 OUTSIDE: Final = 2000.0
 LEADER_SHARE: Final = 0.06  # of what it would cost a label, for the line that leads to one
 CELL_MM: Final = 40.0
+TOUCH: Final = 1e-9  # of a mm: sharing an edge is no overlap
 PITCH: Final = 1.55  # from base line to base line, in capital heights
 LOW: Final = 0.35  # below the lowest base line, in capital heights
 ASIDE_MM: Final = 1.0  # kept free left and right of words; ours
@@ -242,13 +243,13 @@ class Room:
 
     def __init__(self, box: Box) -> None:
         self.box = box
-        self._things: list[tuple[Corners, Box, float]] = []
+        self._things: list[tuple[Corners, Box, float, bool]] = []
         self._cells: dict[tuple[int, int], list[int]] = {}
 
     def take(self, corners: Corners, cost: float) -> None:
         """Mark an outline as taken; `cost` is what it costs to lie over it."""
         around_it = _box(corners)
-        self._things.append((corners, around_it, cost))
+        self._things.append((corners, around_it, cost, _upright(corners)))
         for cell in _cells(around_it):
             self._cells.setdefault(cell, []).append(len(self._things) - 1)
 
@@ -257,14 +258,21 @@ class Room:
 
         Counting ends where the sum reaches `most`.
         """
-        mine = _box(corners)
+        mine, upright = _box(corners), _upright(corners)
         total = 0.0 if self.box.encloses(mine) else OUTSIDE
+        if total >= most:
+            return total
         seen: set[int] = set()
         for cell in _cells(mine):
             seen.update(self._cells.get(cell, ()))
+        left, low, right, high = mine.left + TOUCH, mine.bottom + TOUCH, mine.right - TOUCH, mine.top - TOUCH
         for index in sorted(seen):
-            other, their, cost = self._things[index]
-            if cost > least and mine.meets(their) and overlap(corners, other):
+            other, their, cost, is_upright = self._things[index]
+            if cost <= least or their.left >= right or their.right <= left:
+                continue
+            if their.bottom >= high or their.top <= low:
+                continue
+            if (upright and is_upright) or overlap(corners, other):
                 total += cost
                 if total >= most:
                     break
@@ -293,6 +301,14 @@ class Room:
         if best.leader:
             self.take(strip(best.leader.start, best.leader.end, 0.3), INK)
         return best
+
+
+def _upright(corners: Corners) -> bool:
+    """Whether an outline is an upright rectangle."""
+    if len(corners) != 4:
+        return False
+    (a, b), (c, d), (e, f), (g, h) = corners
+    return (a == g and c == e and b == d and f == h) or (a == c and e == g and b == h and d == f)
 
 
 def _box(corners: Corners) -> Box:

@@ -1,7 +1,7 @@
 """Marks as the drawing operators of a PDF page, in millimetres."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from loomwright.pack.lettering import CAP_HEIGHT, Face, runs
 from loomwright.pack.marks import (
@@ -23,16 +23,29 @@ SEGMENT_DEG = 45.0  # largest arc drawn as one cubic curve; within 5e-6 of the r
 
 
 def _at(point: Point) -> str:
-    return f"{number(point[0])} {number(point[1])}"
+    return f"{point[0]:.4f} {point[1]:.4f}"
 
 
 def _colour(ink: str) -> str:
     return " ".join(number(int(ink[place : place + 2], 16) / 255) for place in (1, 3, 5))
 
 
-def _path(points: Iterable[Point]) -> str:
-    first, *others = map(_at, points)
-    return " ".join((f"{first} m", *(f"{one} l" for one in others)))
+def _path(points: Sequence[Point]) -> str:
+    return " l ".join(map(_at, points)).replace(" l ", " m ", 1) + (" l" if len(points) > 1 else " m")
+
+
+def _ring(points: Sequence[Point]) -> str:
+    """An outline to be closed, in short where it is an upright rectangle."""
+    if len(points) == 4 and _upright(points):
+        (left, low), _, (right, high), _ = points
+        return f"{left:.4f} {low:.4f} {right - left:.4f} {high - low:.4f} re"
+    return _path(points)
+
+
+def _upright(points: Sequence[Point]) -> bool:
+    """Whether four points are an upright rectangle, from its lower left corner on."""
+    (a, b), (c, d), (e, f), (g, h) = points
+    return b == d and c == e and f == h and g == a
 
 
 def arc_path(arc: Arc) -> str:
@@ -87,18 +100,18 @@ class Content:
         if paint:
             yield f"{path} {paint}"
 
-    def _line(self, points: Iterable[Point], pen: Pen) -> Iterator[str]:
+    def _line(self, points: Sequence[Point], pen: Pen) -> Iterator[str]:
         yield from self._stroke(pen)
         yield f"{_path(points)} S"
 
     def _polygon(self, mark: Polygon) -> Iterator[str]:
         if mark.hatch is None:
-            yield from self._outlined(_path(mark.points), mark.pen, mark.fill)
+            yield from self._outlined(_ring(mark.points), mark.pen, mark.fill)
             return
-        yield from self._outlined(_path(mark.points), None, mark.fill)
+        yield from self._outlined(_ring(mark.points), None, mark.fill)
         for line in hatch_lines(mark.points, mark.hatch, mark.layer):
             yield from self._line((line.start, line.end), line.pen)
-        yield from self._outlined(_path(mark.points), mark.pen, "")
+        yield from self._outlined(_ring(mark.points), mark.pen, "")
 
     def _glyphs(self, face: Face, text: str) -> str:
         used = self.used.setdefault(face.name, {})

@@ -171,10 +171,12 @@ class _Grid:
             for column in range(self.column_at(around.left), self.column_at(around.right) + 1):
                 yield row, column
 
-    def used(self, marks: Iterable[tuple[Mark, Box]]) -> tuple[Tile, ...]:
-        """Return the tiles with something in their own cell."""
+    def used(self, marks: Iterable[tuple[Mark, Box]], most: float = math.inf) -> tuple[Tile, ...] | None:
+        """Return the tiles with something in their own cell; None as soon as there are `most` of them."""
         full: set[tuple[int, int]] = set()
         for mark, around in marks:
+            if len(full) >= most:
+                return None
             cells = [place for place in self.reached(around) if place not in full]
             if len(cells) == 1 or isinstance(mark, Text):
                 full.update(cells)
@@ -240,8 +242,10 @@ def tile_plan(
         for grid in _grids(around, window, overlap_mm):
             if best is not None and len(best.tiles) == 1:
                 return best
-            tiles = grid.used(marks) or (grid.tile(0, 0),)
-            if best is None or len(tiles) < len(best.tiles):
+            tiles = grid.used(marks, len(best.tiles) if best else math.inf)
+            if tiles == ():
+                tiles = (grid.tile(0, 0),)
+            if tiles is not None and (best is None or len(tiles) < len(best.tiles)):
                 best = TilePlan(lying, grid.columns, grid.rows, tiles, window, margin_mm, overlap_mm, scale)
     assert best is not None
     return best
