@@ -67,6 +67,9 @@ def _bag(view: View) -> Iterator[Row]:
     for name, kind in sorted(contacts.items()):
         what = name if name.startswith(RING) else f"contact {name}"
         yield (f"{what}, with its wire seal" if kind.sealed else what, f"{CONTACTS}", kind.words, None)
+    if any(_unknown(view)):
+        plugs = ", ".join(dict.fromkeys(pin.rsplit(":", 1)[0] for pin in _unknown(view)))
+        yield ("contacts, class not given", f"{CONTACTS} each", f"{plugs}; name them in the job", None)
     for name, ends in sorted(_plugs(view).items()):
         if len(ends) >= COMMON:
             yield (name, "1", ", ".join(ends), None)
@@ -77,8 +80,7 @@ def _bag(view: View) -> Iterator[Row]:
         yield (f"{words}, with a glue-lined sleeve", "2", "repairs beside a branch point", None)
     yield from _switchgear(view)
     tools = [name for name in sorted(contacts) if not name.startswith(RING)]
-    if tools:
-        yield ("extraction tools", "1 each", f"contacts {'; '.join(tools)}", None)
+    yield ("extraction tools", "1 each", f"contacts {'; '.join(tools) or 'of every plug'}", None)
     yield ("crimp tool, cutter, meter, film tape, labels", "1 each", "", None)
 
 
@@ -90,6 +92,12 @@ def _switchgear(view: View) -> Iterator[Row]:
     for name in sorted({d.kind for d in view.devices if d.family == "relay"}):
         used = [d.name for d in view.devices if d.kind == name]
         yield (name, "1", ", ".join(used), None)
+
+
+def _unknown(view: View) -> list[str]:
+    """Pins whose contact nobody told."""
+    ends = [(e, w) for w in view.routed.wires for e in (w.a, w.b) if e.kind is EndKind.PIN]
+    return [e.name for e, w in ends if contact_at(view.job, e.name, view.size(w)) is None]
 
 
 def _contacts(view: View) -> dict[str, ContactClass]:
