@@ -1,6 +1,7 @@
 """`kept.toml`: numbers, splice places, colours, sizes and board angles once given, read and written."""
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from typing import Final, TypeVar
 
 from loomwright.findings import Finding
@@ -19,8 +20,9 @@ _HEAD: Final = (
 )
 
 
+@lru_cache(maxsize=8)
 def read_kept(text: str) -> tuple[Kept, tuple[Finding, ...]]:
-    """Return what is kept, and a finding for everything in the text that can't be taken.
+    """Return what is kept, and a finding for everything in the text that can't be taken; remembered.
 
     Args:
         text: the text of kept.toml

@@ -43,6 +43,7 @@ class Ways:
             for net in parts:
                 for link in net.links:
                     self._link[name, link.node] = (link, net.root)
+        self._before: dict[tuple[str, str], tuple[Pin, ...]] = {}
         self._fuses: dict[str, list[Protection]] = {}
         for one in job.protections:
             self._fuses.setdefault(one.load, []).append(one)
@@ -81,7 +82,14 @@ class Ways:
 
     def before(self, circuit: str, node: str) -> tuple[Pin, ...]:
         """Return the pins that the root of a node's circuit is fed from, inside its device."""
-        root = self._pin.get(self.root(circuit, node))
+        at = circuit, self.root(circuit, node)
+        if at not in self._before:
+            self._before[at] = self._inside(*at)
+        return self._before[at]
+
+    def _inside(self, circuit: str, root_id: str) -> tuple[Pin, ...]:
+        """The contacts and fuse lines that lead to a root inside its device."""
+        root = self._pin.get(root_id)
         if root is None:
             return ()
         contacts = [self._pin[a] for a in self._into.get(root.id, ()) if a in self._pin]
