@@ -60,6 +60,10 @@ def test_every_deed_is_what_it_says(laid, data):
         elif one.deed is Deed.MOVE:
             (old,), (new,) = one.was.ends - one.now.ends, one.now.ends - one.was.ends
             assert old.plug == new.plug
+        elif one.deed is Deed.ON_PAPER:
+            assert one.was.cut_mm == one.now.cut_mm
+            assert one.was.ends == one.now.ends
+            assert one.was.number == one.now.number
         if one.deed is not Deed.REPLACE:
             assert one.was.stuff == one.now.stuff
         assert one.is_cut == (one.was.label in done.cut)

@@ -1,6 +1,7 @@
 """Late changes to the demo jobs, as a builder makes them: what they cost, and nothing else."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -258,6 +259,24 @@ mm = 240
     assert gone.label == "W14"
     assert "In its place" in gone.words
     assert "long enough to be cut there" in gone.words
+
+
+def test_a_wire_told_from_its_other_end_stays() -> None:
+    """Its row is printed otherwise, so the list names it; there is nothing to do."""
+    before = issued("six").worked
+    wire = before.routed.wires[0]
+    length = before.sized.length[wire.identity]
+    turned = replace(wire, a=wire.b, b=wire.a, way=wire.way[::-1])
+    other = replace(length, trim_a_mm=length.trim_b_mm, trim_b_mm=length.trim_a_mm)
+    after = replace(
+        before,
+        routed=replace(before.routed, wires=(turned, *before.routed.wires[1:])),
+        sized=replace(before.sized, lengths=tuple(other if x is length else x for x in before.sized.lengths)),
+    )
+    found = change(before, after, Done())
+    assert [(one.label, one.deed) for one in found.wires] == [(wire.label, Deed.ON_PAPER)]
+    assert found.wires[0].words == "From and to have changed places; the wire stays."
+    assert applied(cut_rows(before), found) == cut_rows(after)
 
 
 def test_names_nobody_knows_are_told() -> None:

@@ -174,6 +174,7 @@ def _other(before: View, after: View, change: Change) -> Iterator[Block]:
     for title, deeds in (
         ("Lengths and ways", (Deed.LENGTHEN, Deed.SHORTEN, Deed.RELAY)),
         ("Contacts to move, labels to change", (Deed.MOVE, Deed.RELABEL)),
+        ("Only printed otherwise", (Deed.ON_PAPER,)),
         ("To take out", (Deed.REMOVE,)),
     ):
         rows = tuple(_other_row(before, after, one) for one in rest if one.deed in deeds)

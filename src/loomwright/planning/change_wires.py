@@ -21,6 +21,7 @@ class Deed(StrEnum):
     MOVE = "move contact"  # re-terminate in another cavity of the same plug
     RELAY = "lay another way"
     RELABEL = "relabel"
+    ON_PAPER = "on paper only"  # the list prints it otherwise, the wire stays
     REMOVE = "remove"
 
 
@@ -122,13 +123,22 @@ def applied(rows: Iterable[CutRow], wires: Iterable[WireChange]) -> tuple[CutRow
 
 def _same(was: Laid, now: Laid, cut: frozenset[str]) -> WireChange | None:
     is_cut = was.row.label in cut
-    deed = _deed(was, now, is_cut)
-    if deed is None:
+    turned = now.row.a != was.row.a and (now.row.a, now.row.b) == (was.row.b, was.row.a)
+    seen = _turned(now) if turned else now
+    deed = _deed(was, seen, is_cut)
+    if deed is None and not turned:
         return None
-    words = _words(deed, was, now, is_cut)
+    words = _words(deed, was, seen, is_cut) if deed else "From and to have changed places; the wire stays."
     if was.row.number != now.row.number:
         words = f"{words} Its number is {now.row.label} now, not {was.row.label}.".lstrip()
-    return _made(deed, was, now, words, is_cut)
+    return _made(deed or Deed.ON_PAPER, was, now, words, is_cut)
+
+
+def _turned(one: Laid) -> Laid:
+    """The same wire told from its other end."""
+    row = one.row
+    other = replace(row, a=row.b, b=row.a, trim_a_mm=row.trim_b_mm, trim_b_mm=row.trim_a_mm)
+    return replace(one, row=other, sections=one.sections[::-1])
 
 
 def _deed(was: Laid, now: Laid, is_cut: bool) -> Deed | None:
@@ -141,7 +151,10 @@ def _deed(was: Laid, now: Laid, is_cut: bool) -> Deed | None:
         return Deed.SHORTEN
     if was.sections != now.sections:
         return Deed.RELAY
-    return Deed.RELABEL if was.row != now.row else None
+    if was.row == now.row:
+        return None
+    names = (was.row.number, was.row.a, was.row.b) != (now.row.number, now.row.a, now.row.b)
+    return Deed.RELABEL if names else Deed.ON_PAPER
 
 
 def _words(deed: Deed, was: Laid, now: Laid, is_cut: bool) -> str:
