@@ -83,9 +83,7 @@ class _Writer:
             halves = [(x - r, y, 1.0), (x + r, y, 1.0)]
             hatch.paths.add_polyline_path(halves, is_closed=True)
         if mark.pen is not None:
-            self.space.add_circle(
-                mark.centre, mark.radius_mm, dxfattribs=self._style(mark.layer, mark.pen)
-            )
+            self.space.add_circle(mark.centre, mark.radius_mm, dxfattribs=self._style(mark.layer, mark.pen))
 
     def _arc(self, mark: Arc) -> None:
         if mark.sweep_deg >= 360.0:
@@ -158,6 +156,14 @@ def _new_document() -> "Document":
     return new("R2010", setup=False, units=units.MM)
 
 
+def _list_classes(document: "Document") -> None:
+    """List the classes every file needs in one order; the library takes them from a set when it writes."""
+    from ezdxf.sections.classes import REQ_R2004, REQUIRED_CLASSES
+
+    for name in sorted(REQUIRED_CLASSES.get(document.dxfversion, REQ_R2004)):
+        document.classes.add_class(name)
+
+
 def dxf_text(drawing: Drawing) -> str:
     """Return a drawing as the text of a DXF file, R2010, one unit per mm.
 
@@ -181,6 +187,7 @@ def dxf_text(drawing: Drawing) -> str:
         writer.add(mark)
     box = drawing.box
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (box.right, box.top, 0)
+    _list_classes(document)
     out = io.StringIO()
     document.write(out)
     return out.getvalue()
