@@ -77,6 +77,9 @@ def pack(
             negative="", help="What the printed 100 mm bars measure, across and up, to correct your printer."
         ),
     ] = None,
+    printer: Annotated[
+        str, Parameter(help="Name of your printer; what is measured is kept for it in printers.toml.")
+    ] = "",
     issued: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
     json: Json = False,
 ) -> int:
@@ -84,7 +87,7 @@ def pack(
     from loomwright.cli.papers import write_papers
 
     day = issued or date.today().isoformat()
-    return write_papers(folder, out, paper or "", tile_paper, measured, day, json)
+    return write_papers(folder, out, paper or "", tile_paper, measured, day, json, printer)
 
 
 @app.command

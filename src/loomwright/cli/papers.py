@@ -9,7 +9,10 @@ from typing import Final
 from loomwright.cli.progress import working
 from loomwright.cli.report import summary
 from loomwright.job import WorkedJob, keep, work_out
-from loomwright.sheets.beside import second_process
+from loomwright.sheets.beside import second_process, unswept
+from loomwright.sheets.printers import printer_named, remember
+from loomwright.sheets.tiles import PrinterScale
+from loomwright.sheets.write_boards import lies_landscape
 from loomwright.sheets.write_pack import Written, write_pack
 
 PACK_FOLDER: Final = "pack"
@@ -23,6 +26,7 @@ def write_papers(
     measured: tuple[float, float] | None,
     issued: str,
     as_json: bool,
+    printer: str = "",
 ) -> int:
     """Write every paper of a job and print one screen about it.
 
@@ -34,6 +38,7 @@ def write_papers(
         measured: what the printed 100 mm bars measure, across and up [mm]
         issued: date to print, YYYY-MM-DD
         as_json: print one JSON object instead
+        printer: printer whose correction is remembered in the job's folder; `measured` is kept for it
 
     Returns:
         0 sound, 1 faults that nobody accepted, 2 not readable or not understood.
@@ -43,7 +48,7 @@ def write_papers(
     except ValueError:
         print(f"The date {issued} can't be read. Write it as YYYY-MM-DD.", file=sys.stderr)
         return 2
-    with second_process() as beside:
+    with unswept(), second_process() as beside:
         with working("Working out the loom", quiet=as_json):
             done = work_out(folder)
         target = out if out is not None else done.read.folder / PACK_FOLDER
@@ -51,13 +56,33 @@ def write_papers(
             print(f"{target} is a file. Name a folder to write to.", file=sys.stderr)
             return 2
         keep(done)
+        scale = _scale(done, printer, measured, tile_paper) if printer else None
         with working("Writing the papers", quiet=as_json):
             size = paper or done.worked.job.paper
             written = write_pack(
-                done.worked, done.findings, done.digest, target, issued, size, tile_paper, measured, beside
+                done.worked,
+                done.findings,
+                done.digest,
+                target,
+                issued,
+                size,
+                tile_paper,
+                measured,
+                beside,
+                scale,
             )
     print(_json(done, written) if as_json else _words(done, written))
     return 1 if done.faults else 0
+
+
+def _scale(
+    done: WorkedJob, printer: str, measured: tuple[float, float] | None, tile_paper: str
+) -> PrinterScale:
+    """The correction of a named printer; what was measured just now is remembered."""
+    folder = done.read.folder
+    if measured is None:
+        return printer_named(folder, printer)
+    return remember(folder, printer, *measured, lies_landscape(done.worked, tile_paper))
 
 
 def _words(done: WorkedJob, written: Written) -> str:

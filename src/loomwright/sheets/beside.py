@@ -1,5 +1,6 @@
 """A second process beside this one: two cores draw boards and set sheets at the same time."""
 
+import gc
 import os
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
@@ -27,6 +28,19 @@ def second_process() -> Iterator[Executor | None]:
         yield pool
 
 
+@contextmanager
+def unswept() -> Iterator[None]:
+    """Look for no unreachable rings of objects meanwhile: a command ends soon, and looking takes a fifth."""
+    swept = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if swept:
+            gc.enable()
+
+
 def load() -> None:
-    """Load what boards are drawn and written with."""
+    """Load what boards are drawn and written with, in a process that ends with its work."""
+    gc.disable()
     from loomwright.sheets import dxf, write_boards, write_more  # noqa: F401

@@ -111,9 +111,7 @@ def _cut_arc(arc: Arc, box: Box) -> Iterator[Arc]:
                 joined.append((low, high))
     for low, high in joined:
         along = math.radians(low) * arc.radius_mm
-        yield replace(
-            arc, start_deg=arc.start_deg + low, sweep_deg=high - low, pen=_further(arc.pen, along)
-        )
+        yield replace(arc, start_deg=arc.start_deg + low, sweep_deg=high - low, pen=_further(arc.pen, along))
 
 
 def _cut_side(points: list[Point], axis: int, edge: float, keep_above: bool) -> list[Point]:

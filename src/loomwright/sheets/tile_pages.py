@@ -27,7 +27,15 @@ from loomwright.pack.marks import (
 )
 from loomwright.sheets.clip import clipped
 from loomwright.sheets.pdf_drawing import PdfPage, pages_pdf
-from loomwright.sheets.tiles import BAR_MM, FOOT_BAND_MM, SIDE_BAND_MM, Tile, TilePlan, row_letters
+from loomwright.sheets.tiles import (
+    BAR_MM,
+    FOOT_BAND_MM,
+    SIDE_BAND_MM,
+    TRUE_PRINTER,
+    Tile,
+    TilePlan,
+    row_letters,
+)
 
 CROSS_MM: Final = 3.0  # half a cross
 WORDS_AT: Final = 0.375  # share of a seam; off its middle, where a trunk likes to run
@@ -189,13 +197,17 @@ def _spread(seams: list[Tile]) -> int:
 def _steps(plan: TilePlan) -> tuple[str, ...]:
     checked = check_length(plan)
     last = "5  Measure once across the glued sheets."
+    bars = "If one is off, enter what you read for this printer and print again."
+    if plan.scale != TRUE_PRINTER:
+        across, up = plan.scale_xy
+        told = f"Corrected for {plan.scale.printer}: {across:.4f} across, {up:.4f} up."
+        bars = f"{told} If one is off, measure anew."
     if checked is not None:
         last = f"5  Measure once across, from the crosses of seam {checked[0]}: {checked[1]:.1f} mm."
     return (
         f"{len(plan.tiles)} tiles on {plan.paper.name} and this overview: {plan.sheets} sheets.",
         "1  Print at 100 %. Switch off every kind of scaling or fitting to the page.",
-        "2  Measure both 100 mm bars of the first tile. If one is off, enter what you read "
-        "for this printer and print again.",
+        f"2  Measure both 100 mm bars of the first tile. {bars}",
         "3  Cut each tile along the full lines at its right and upper edge.",
         "4  Glue: the cut edge lies on its neighbour's dashed line, cross on cross.",
         last,

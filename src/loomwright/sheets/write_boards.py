@@ -27,6 +27,7 @@ class BoardTask:
 
     Attributes:
         measured: what the printed 100 mm bars measure, across and up, to correct a printer [mm]
+        scale: correction of a printer that is known already; goes before `measured`
     """
 
     worked: Worked
@@ -34,6 +35,7 @@ class BoardTask:
     head: PackHead
     tile_paper: str
     measured: tuple[float, float] | None
+    scale: PrinterScale | None = None
 
 
 def paper_named(name: str) -> Paper:
@@ -49,6 +51,14 @@ def check_measured(measured: tuple[float, float] | None) -> None:
     """
     if measured is not None:
         TRUE_PRINTER.measured(PRINTER, measured[0], measured[1], False)
+
+
+def lies_landscape(worked: Worked, tile_paper: str) -> bool:
+    """Return whether the first board's tiles lie with their long side across, printed without correction."""
+    boards = worked.built.boards
+    if not boards:
+        return False
+    return tile_plan(board_drawing(worked, boards[0]), paper_named(tile_paper)).landscape
 
 
 def board_files_of(task: bytes) -> tuple[PackFile, ...]:
@@ -78,6 +88,8 @@ def board_files(task: BoardTask) -> tuple[PackFile, ...]:
 
 def _scale(task: BoardTask, drawings: list[Drawing]) -> PrinterScale:
     """The printer's correction; the bars were measured on the first board's tiles, as those lie."""
+    if task.scale is not None:
+        return task.scale
     if task.measured is None or not drawings:
         return TRUE_PRINTER
     landscape = tile_plan(drawings[0], paper_named(task.tile_paper)).landscape

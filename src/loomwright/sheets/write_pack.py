@@ -20,6 +20,7 @@ from loomwright.pack.view import View
 from loomwright.sheets.csv_out import table_csv
 from loomwright.sheets.files import LIST_FILE, PackFile, list_text, remove_stale, write_whole
 from loomwright.sheets.front_page import front_page
+from loomwright.sheets.tiles import PrinterScale
 from loomwright.sheets.write_boards import BoardTask, board_files, board_files_of, check_measured, paper_named
 from loomwright.sheets.write_more import more_files, more_files_of
 
@@ -53,6 +54,7 @@ def write_pack(
     tile_paper: str,
     measured: tuple[float, float] | None = None,
     beside: Executor | None = None,
+    scale: PrinterScale | None = None,
 ) -> Written:
     """Write every paper of a job into a folder; files of an older pack there are replaced or removed.
 
@@ -66,6 +68,7 @@ def write_pack(
         tile_paper: paper of the board's tiles
         measured: what the printed 100 mm bars measure, across and up, to correct a printer [mm]
         beside: where boards are drawn meanwhile; None draws them here
+        scale: correction of a printer that is known already; goes before `measured`
 
     Returns:
         What was written. Same input, same bytes. The front page is written last.
@@ -76,7 +79,7 @@ def write_pack(
     """
     check_measured(measured)
     head = pack_head(worked, digest, issued)
-    task = BoardTask(worked, findings, head, tile_paper, measured)
+    task = BoardTask(worked, findings, head, tile_paper, measured, scale)
     # Pickled here and now: the pool would do it in a thread of its own while the papers fill what is cached.
     packed = pickle.dumps(task) if beside is not None else b""
     drawing = beside.submit(board_files_of, packed) if beside is not None else None
