@@ -181,4 +181,4 @@ def test_an_issue_is_the_same_bytes_again(job: Path, tmp_path: Path) -> None:
     for folder in (job, twin):
         assert main(["issue", str(folder), "--when", "2026-01-01"]) == 0
     was, now = (dict(issues(folder)[0].issue.files) for folder in (job, twin))
-    assert [name for name in was if was[name] != now.get(name) and not name.endswith(".dxf")] == []
+    assert [name for name in was if was[name] != now.get(name)] == []

@@ -157,10 +157,11 @@ def _new_document() -> "Document":
 
 
 def _list_classes(document: "Document") -> None:
-    """List the classes every file needs in one order; the library takes them from a set when it writes."""
+    """List the classes the file needs in one order; the library takes them from sets when it writes."""
     from ezdxf.sections.classes import REQ_R2004, REQUIRED_CLASSES
 
-    for name in sorted(REQUIRED_CLASSES.get(document.dxfversion, REQ_R2004)):
+    needed = REQUIRED_CLASSES.get(document.dxfversion, REQ_R2004)
+    for name in (*sorted(needed), *sorted(document.entitydb.dxf_types_in_use())):
         document.classes.add_class(name)
 
 
