@@ -176,3 +176,29 @@ def test_a_thousandth_more_resistance_would_be_noticed() -> None:
     lost = job.conductor("L0:1").drop_v
     assert lost == pytest.approx(volts["L0:1"] + home["L0:2"], rel=1e-6)
     assert lost != pytest.approx(more["L0:1"] + home["L0:2"], rel=1e-6)
+
+
+def lost(job: Made, *wires: tuple[str, ...]) -> float:
+    """The drops of these wires, each told by its ends; none below Ohm's law at its heating current."""
+    found = 0.0
+    for ends in wires:
+        row, wire = job.conductor(*ends), job.wire(*ends)
+        metre = row.size.ohm_per_m_20c_max * resistance_factor(row.conductor_c)
+        found += row.own_drop_v
+        assert row.own_drop_v >= row.load_a * metre * wire.path_mm / 1000 * (1 - 1e-9)
+    return found
+
+
+def test_a_pumps_path_goes_through_fuse_box_and_relay_and_home_by_its_ground(engine: Made) -> None:
+    way = [("BAT:+", "FB:IN"), ("FB:F2", "K1:30"), ("K1:87", "PMP:1"), ("PMP:2",)]
+    assert engine.conductor("PMP:1").drop_v == pytest.approx(lost(engine, *way))
+
+
+def test_an_injectors_path_goes_home_through_its_driver_and_the_worse_of_its_grounds() -> None:
+    thick = pin("7", "ground", "power ground", "takes")
+    job = made(ENGINE.replace(thick, pin("7", "ground", "power ground", "takes", size="4")))
+    assert job.conductor("ECU:7").own_drop_v < job.conductor("ECU:6").own_drop_v
+    (splice,) = (s.name for s in job.routed.splices if s.circuit == "inj feed")
+    way = [("BAT:+", "FB:IN"), ("FB:F1", splice), (splice, "INJ1:1"), ("INJ1:2", "ECU:1"), ("ECU:6",)]
+    assert job.conductor("INJ1:1").drop_v == pytest.approx(lost(job, *way))
+    assert job.conductor("INJ1:2").drop_v == pytest.approx(lost(job, *way))
