@@ -9,8 +9,9 @@ import zxingcpp
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.pack.label_codes import Code, code_drawing, code_text, job_mark, read_code
-from loomwright.pack.label_sheets import CODE_MM, code_name, label_sheets
+from loomwright.pack.label_codes import Code, code_drawing, code_name, code_text, job_mark, read_code
+from loomwright.pack.label_sheets import CODE_MM, label_sheets
+from loomwright.pack.labels import printer_table
 from loomwright.pack.marks import Text, extent, flat
 from loomwright.pack.view import View
 from loomwright.sheets.pdf_drawing import PdfPage, drawing_pdf, pages_pdf
@@ -103,3 +104,11 @@ def test_the_mark_of_a_job_stays_when_anything_but_its_title_changes():
     assert other.stdout.strip() == job_mark(view("six").job)
     done = worked("six")
     assert job_mark(view("six").job) not in done.digest.upper()
+
+
+def test_the_list_for_a_label_printer_holds_the_same_codes():
+    seen = view("six")
+    table = printer_table(seen)
+    at = [c.head for c in table.columns].index("code")
+    wanted = [code_text(seen.job, code_name(label)) for label in seen.built.labels]
+    assert [row[at] for row in table.rows] == wanted

@@ -92,7 +92,7 @@ def _page(book: _Book, device: Device) -> Sheet:
     stamps = view.stamps("pinouts")
     for plug in device.connectors:
         blocks += _plug(book, device, plug)
-        if unchecked(view, plug) and UNCHECKED not in stamps:
+        if unchecked(view, plug) and not _stud(device) and UNCHECKED not in stamps:
             stamps = (*stamps, UNCHECKED)
     first = tuple(_first(book, device))
     if first:
@@ -125,7 +125,7 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
     if len(device.connectors) > 1:
         yield Heading(f"Plug {plug.end}")
     code = Figure(code_drawing(code_text(view.job, plug.end), CODE_MM), plug.end)
-    drawn = face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
+    drawn = () if _stud(device) else face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
     yield FigureRow((code, *(Figure(one, max_height_mm=FACE_MM) for one in drawn)))
     rows = tuple(row for pin in plug.pins for row in _pin_rows(view, pin))
     note = HOW.format(source=SOURCE)
@@ -133,6 +133,11 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
     runs = tuple(_run_rows(book, plug.pins))
     if runs:
         yield Table(RUNS, (RowGroup(runs),), "Where its wires run")
+
+
+def _stud(device: Device) -> bool:
+    """Rings on a stud: there is no plug with two faces."""
+    return device.stud_rings > 1 or device.family == "ground"
 
 
 def _pin_rows(view: View, pin: Pin) -> Iterator[Row]:

@@ -69,7 +69,8 @@ def expected_at(view: View, pin: Pin) -> str:
 
 def _feed(view: View, pin: Pin) -> str:
     if pin.side is Side.GIVES:
-        return "battery volts while it is on"
+        source = view.job.device[pin.device].family == "power"
+        return "battery volts" if source else "battery volts while it is on"
     limits = [
         view.sized.conductor[w.identity].drop_limit_v
         for w in view.routed.at_pin.get(pin.id, ())

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from loomwright.building.built import Label
 from loomwright.model.job import Job
 from loomwright.pack.marks import BLACK, WHITE, Drawing, Group, Mark, Point, Polygon
 
@@ -39,6 +40,11 @@ def job_mark(job: Job) -> str:
 def code_text(job: Job, name: str) -> str:
     """Return the id of a part: "LW1:5F0C2A:W12"."""
     return f"{PREFIX}:{job_mark(job)}:{name}"
+
+
+def code_name(label: Label) -> str:
+    """Return what a label's code names: the wire's number, the splice, the point, the plug, the loom."""
+    return label.text.split()[0] if label.kind == "wire" else label.of
 
 
 def read_code(text: str) -> Code | None:

@@ -6,7 +6,7 @@ from typing import Final
 
 from loomwright.building.built import Label
 from loomwright.pack.draw_place import folded
-from loomwright.pack.label_codes import code_mark, code_text
+from loomwright.pack.label_codes import code_mark, code_name, code_text
 from loomwright.pack.lettering import shortened, width_mm
 from loomwright.pack.marks import DASHED, GREY, Drawing, Line, Mark, Pen, Text
 from loomwright.pack.pages import NOT_FOR_BUILD
@@ -71,11 +71,6 @@ def label_sheets(view: View, width_mm: float, height_mm: float) -> tuple[Drawing
             marks = (*_head(view, words, stamp, width_mm, height_mm), *_cells(view, places))
             pages.append(Drawing(words, width_mm, height_mm, marks))
     return tuple(pages)
-
-
-def code_name(label: Label) -> str:
-    """Return what a label's code names: the wire's number, the splice, the point, the plug, the loom."""
-    return label.text.split()[0] if label.kind == "wire" else label.of
 
 
 def _ordered(view: View) -> tuple[Label, ...]:

@@ -3,6 +3,7 @@
 from typing import Final
 
 from loomwright.building.built import Label
+from loomwright.pack.label_codes import code_name, code_text
 from loomwright.pack.pages import Column, Flow, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View
 
@@ -20,10 +21,12 @@ PRINTER: Final = (
     Column("goes"),
     Column("of"),
     Column("width", "mm", "number", decimals=0),
+    Column("code"),
 )
 INTRO: Final = (
     "Labels by kind, in the order they go on, two columns to a page. A number once given is never used for "
-    "another wire. The same list is in the pack as labels.csv for a label printer."
+    "another wire. The same list is in the pack as labels.csv for a label printer, as label-sheets.pdf to "
+    "cut out."
 )
 
 
@@ -70,5 +73,8 @@ def _goes(same: list[Label], common: str) -> str:
 
 def printer_table(view: View) -> Table:
     """Return one row for every single label, in the order they go on, for a label printer."""
-    rows = tuple((x.text, x.kind, x.place, x.of, x.width_mm) for x in view.built.labels)
+    rows = tuple(
+        (x.text, x.kind, x.place, x.of, x.width_mm, code_text(view.job, code_name(x)))
+        for x in view.built.labels
+    )
     return Table(PRINTER, (RowGroup(rows),))

@@ -11,7 +11,18 @@ from loomwright.calc.drop import drop_notes
 from loomwright.model.device import Device, Pin
 from loomwright.model.words import CircuitKind, DeviceState, HazardKind, Side
 from loomwright.pack.feed_to_ground import feeds_to_ground, outlets, unplugged
-from loomwright.pack.pages import Block, Caution, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
+from loomwright.pack.pages import (
+    Block,
+    Card,
+    Caution,
+    Column,
+    Heading,
+    Paragraph,
+    Row,
+    RowGroup,
+    Sheet,
+    Table,
+)
 from loomwright.pack.view import View
 from loomwright.sources import MEMORY, OURS, PRACTICE, Source
 
@@ -57,6 +68,7 @@ FEED_WORDS: Final = (
     "black on the battery's negative cable, battery off. The ohms are those of the coils and motors with the "
     "wires to them, at 20 °C. Electronics charge up: wait until the figure stands."
 )
+SHORT_ROWS: Final = 10  # a stage of so many readings stays on one page; ours
 MOTORS: Final = ("fan", "pump")
 BY_FAMILY: Final = MappingProxyType(
     {
@@ -75,10 +87,11 @@ def power_up(view: View) -> Sheet:
     blocks: list[Block] = []
     steps = [s for s in view.built.steps if s.phase == "power up" and s.words in names]
     for stage, step in enumerate(steps, 1):
-        blocks.append(Heading(f"Stage {stage}: {names[step.words]} (step {step.number} of the build order)"))
-        blocks += [Caution(words[key]) for key in step.cautions if key in words]
-        blocks.append(Paragraph(step.words))
-        blocks += READINGS[names[step.words]](view)
+        head = f"Stage {stage}: {names[step.words]} (step {step.number} of the build order)"
+        said: list[Block] = [Heading(head), *(Caution(words[key]) for key in step.cautions if key in words)]
+        said += [Paragraph(step.words), *READINGS[names[step.words]](view)]
+        lines = sum(len(b.rows) for b in said if isinstance(b, Table))
+        blocks += [Card(tuple(said))] if lines <= SHORT_ROWS else said
     stamps = tuple(dict.fromkeys((*view.stamps("test"), *view.stamps("circuits"))))
     return Sheet("power-up", "Power-up", tuple(blocks), INTRO, stamps=stamps)
 
