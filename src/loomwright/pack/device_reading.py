@@ -11,9 +11,9 @@ from loomwright.pack.view import View
 BY_MAKER: Final = "by the maker's sheet"
 SIGNALS: Final = MappingProxyType(
     {
-        "VR": "AC: 0.3 V cranking, more with speed",
-        "Hall": "switches: near 0 V, then its pull-up",
-        "NTC": "falls as it warms, 0.2 to 4.8 V",
+        "VR": "AC, 0.3 V when cranking",
+        "Hall": "0 V, then its pull-up, in turns",
+        "NTC": "4.8 V cold to 0.2 V hot",
         "piezo": "AC, some mV when tapped beside",
         "0.5-4.5 V": "0.5 to 4.5 V",
         "0.5-4.5 V twice": "0.5 to 4.5 V",
@@ -40,9 +40,9 @@ LOW_SIDE: Final = "battery volts off, below 1 V on"
 OTHERS: Final = MappingProxyType(
     {
         CircuitKind.SENSOR_SUPPLY: "4.95 to 5.05 V",
-        CircuitKind.SENSOR_GROUND: "0 V; open to the body, unplugged",
-        CircuitKind.BUS: "2.5 V at rest; pair 60 ohm, power off",
-        CircuitKind.DRAIN: "screen: joined at the controller's end only",
+        CircuitKind.SENSOR_GROUND: "0 V; open to body, unplugged",
+        CircuitKind.BUS: "2.5 V; pair 60 ohm, power off",
+        CircuitKind.DRAIN: "screen, joined at one end",
         CircuitKind.SPARE: "dead, sealed",
     }
 )
