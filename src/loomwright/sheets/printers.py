@@ -46,8 +46,9 @@ def printer_named(folder: Path, name: str) -> PrinterScale:
         return known[name]
     others = f" Known here: {', '.join(sorted(known))}." if known else ""
     raise UnknownPrinter(
-        f"No correction of a printer {name} is remembered in {folder / PRINTERS_FILE}.{others} Print one "
-        f"tile without correction, measure its 100 mm bars and tell them: --printer {name} --measured ACROSS UP"
+        f"No correction of a printer {name} is remembered in {folder / PRINTERS_FILE}.{others} "
+        "Print one tile without correction, measure its 100 mm bars and tell them: "
+        f"--printer {name} --measured ACROSS UP"
     )
 
 
