@@ -22,20 +22,16 @@ class Kind:
     Attributes:
         words: what to do with each; "" tells them one by one
         across: lists side by side; 0 = another paper has the list
-        writes: head and unit of a column to write in, "" = none
     """
 
     words: str
     across: int = 0
-    writes: tuple[str, str] = ("", "")
 
 
 KINDS: Final = {
     "sample": Kind(
-        f"Set the tool for each contact: crimp {SAMPLES} samples a wire size, pull them, write down the "
-        "lowest.",
-        1,
-        ("lowest pull", "N"),
+        f"Set the tool for each contact by the sheet of crimp samples: crimp {SAMPLES} samples a wire size, "
+        "pull them, write down the lowest there."
     ),
     "cut": Kind("Cut and mark by the cut list, reel by reel, then the cables. Tick each wire there."),
     "Twist": Kind("Twist each under tension, let it spring back, even the ends; pitch as named.", 2),
@@ -118,14 +114,8 @@ def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
     kind = batch.kind
     if kind is None or not kind.across:
         return ()
-    head, unit = kind.writes
-    columns = (
-        Column("what"),
-        *((Column(head, unit, "blank", width_mm=24.0),) if head else ()),
-        Column("done", kind="tick"),
-    )
-    blank = ("",) if head else ()
-    rows: list[Row] = [(words, *blank, None) for step in batch.steps if (words := _item(view, step))]
+    columns = (Column("what"), Column("done", kind="tick"))
+    rows: list[Row] = [(words, None) for step in batch.steps if (words := _item(view, step))]
     name = f"steps {batch.numbers}"
     if len(rows) > LONG_LIST:
         return (Flow((Table(columns, (RowGroup(tuple(rows)),), close=True, name=name),), kind.across),)
@@ -140,8 +130,6 @@ def _item(view: View, step: BuildStep) -> str:
     """Return one step of a batch in a few words; "" where the one before says it too."""
     first, _, of = step.name.partition(" ")
     match first:
-        case "sample":
-            return f"{of or 'class not given'}: {', '.join(step.items)}"
         case "cable":
             return _cable(view, of, step)
         case "cover":

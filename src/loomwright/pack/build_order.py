@@ -26,8 +26,8 @@ INTRO: Final = (
     "Work from top to bottom. NO WAY BACK marks a step that can't be undone: look twice. Rules are named "
     "in brackets; cannot: the parts don't allow it otherwise; should: practice."
 )
-ITEM_LETTERS: Final = 330  # of a step's items; ours
-BIG_LINES: Final = 45  # a longer order is set in plain type, to stay a booklet; ours
+ITEM_LETTERS: Final = 700  # of a step's items; ours
+BIG_LINES: Final = 32  # a longer order is set in plain type, to stay a booklet; ours
 
 
 def build_order(view: View) -> Sheet:
@@ -88,13 +88,24 @@ def _row(view: View, batch: Batch) -> Row:
 
 def _items(step: BuildStep) -> str:
     """Return what a step works on; a long row of wires stands on another paper and is named only."""
-    words = ", ".join(step.items)
+    words = together(step.items)
     if len(words) <= ITEM_LETTERS:
         return words + "."
     if step.phase == "lay up":
         return "Wires and exits: see the branch-point cards."
     shown = words[:ITEM_LETTERS].rsplit(", ", 1)[0]
     return f"{shown} and more, {len(step.items)} in all."
+
+
+def together(items: tuple[str, ...]) -> str:
+    """Return items in a row; what follows a colon is said once where it is the same."""
+    found: dict[str, list[str]] = {}
+    for item in items:
+        name, _, rest = item.partition(": ")
+        found.setdefault(rest, []).append(name)
+    if "" in found or len(found) == len(items):
+        return ", ".join(items)
+    return "; ".join(f"{rest}: {', '.join(names)}" for rest, names in found.items())
 
 
 def _rules(view: View) -> Table:

@@ -6,7 +6,7 @@ from loomwright.pack.pages import RowGroup, Sheet, Table
 
 
 def lifted(table: Table, *heads: str) -> Table:
-    """Return a table without the named columns in which every row says the same; the note says it once."""
+    """Return a table without those named columns in which every row says the same; the note says it."""
     named = [n for n, column in enumerate(table.columns) if column.head in heads]
     same = {n for n in named if len({row[n] for row in table.rows}) == 1}
     said = [f"{table.columns[n].head}: {table.rows[0][n]}" for n in sorted(same) if table.rows[0][n]]

@@ -22,7 +22,8 @@ COLUMNS: Final = (
     Column("unit"),
     Column("for"),
     Column("there", kind="tick"),
-    Column("note", kind="blank", width_mm=26.0),
+    Column("order number", kind="blank", width_mm=26.0),
+    Column("price", kind="blank", width_mm=15.0),
 )
 INTRO: Final = (
     "Buy what take says: need with spares. Parts the job gives no maker's number for stand here by what "
@@ -56,11 +57,11 @@ def parts(view: View) -> Sheet:
 def _metres(part: str, mm: float, spare: float, why: str) -> Row:
     need = mm / 1000
     take = math.ceil(need * (1 + spare) / HALF_M - 1e-9) * HALF_M
-    return (part, round(need, 2), take, "m", why, None, "")
+    return (part, round(need, 2), take, "m", why, None, "", "")
 
 
 def _pieces(part: str, need: int, spare: float, why: str = "") -> Row:
-    return (part, need, math.ceil(need * (1 + spare) - 1e-9), "pcs", why, None, "")
+    return (part, need, math.ceil(need * (1 + spare) - 1e-9), "pcs", why, None, "", "")
 
 
 def _wire(view: View) -> Iterator[Row]:

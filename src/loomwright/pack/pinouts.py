@@ -199,7 +199,8 @@ def _rows(view: View, plug: Connector, face: Face | None) -> list[Row]:
             empty.setdefault(_empty(plug, face, cavity), []).append(cavity)
     for do, some in empty.items():
         words = f"{'cavity' if len(some) == 1 else 'cavities'} {', '.join(some)} empty"
-        rows.append(("", NOT_PRINTED, words, "", "", do, None))
+        each = do.replace("plug in", "plug in each") if len(some) > 1 else do
+        rows.append(("", NOT_PRINTED, words, "", "", each, None))
     return rows
 
 

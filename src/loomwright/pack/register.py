@@ -4,6 +4,7 @@ from typing import Final
 
 from loomwright.model.device import Connector, Device
 from loomwright.model.words import DeviceState
+from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import NOT_PRINTED, Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, supplied_words
 from loomwright.sizing.lengths import is_fixed
@@ -39,6 +40,7 @@ def register(view: View) -> Sheet:
     table = Table(
         COLUMNS, tuple(RowGroup(tuple(groups[n]), n) for n in (*order, *last) if n in groups), close=True
     )
+    table = lifted(table, "part", "plug supplied as")
     return Sheet(
         "register", "Device register", (table,), INTRO, stamps=view.stamps("register"), landscape=True
     )

@@ -6,6 +6,7 @@ from typing import Final
 from loomwright.building.exits import leavings
 from loomwright.model.rope import Near, Passes
 from loomwright.model.tree import Section, Tree
+from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import NOT_PRINTED, Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View
 
@@ -35,7 +36,7 @@ def route(view: View) -> Sheet:
         for tree in view.trees
         if tree.sections
     )
-    blocks = (Table(COLUMNS, groups, close=True),) if groups else ()
+    blocks = (lifted(Table(COLUMNS, groups, close=True), "bends", "beside, up to"),) if groups else ()
     cautions = view.cautions("bare fit")
     stamps = view.stamps("route")
     return Sheet("route", "Route", blocks, INTRO, cautions, stamps, landscape=True)
@@ -85,9 +86,10 @@ def near_words(near: Near) -> str:
 def _ties(passes: Passes | None) -> str:
     if passes is None or not passes.ties_noted:
         return "not noted"
-    return (
-        ", ".join(f"{t.at_mm:.0f}" + (f" {t.what} to {t.to}" if t.to else "") for t in passes.ties) or "none"
-    )
+    found: dict[str, list[str]] = {}
+    for tie in passes.ties:
+        found.setdefault(f"{tie.what} to {tie.to}" if tie.to else tie.what, []).append(f"{tie.at_mm:.0f}")
+    return "; ".join(f"{what}: {', '.join(at)}" for what, at in found.items()) or "none"
 
 
 def _bends(passes: Passes | None) -> str:

@@ -6,7 +6,7 @@ from loomwright.model.circuit import LoomPlace
 from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words, size_words, sources_note
-from loomwright.routing.routed import Splice
+from loomwright.routing.routed import Splice, Wire
 
 COLUMNS: Final = (
     Column("splice", bold=True),
@@ -53,7 +53,7 @@ def _row(view: View, splice: Splice) -> Row:
         splice.name,
         place_words(view, splice),
         splice.circuit,
-        ", ".join(f"{w.label} {w.colour} {size_words(view.size(w))}" for w in wires),
+        _wires_words(view, wires),
         f"{body.kind} {body.size}" + ("" if body.fits else ", DOES NOT FIT"),
         f"{body.sum_mm2:.2f} / {body.window[0]:g} to {body.window[1]:g}",
         body.cover_mm,
@@ -65,9 +65,17 @@ def _row(view: View, splice: Splice) -> Row:
     )
 
 
+def _wires_words(view: View, wires: list[Wire]) -> str:
+    """Return wires with their colours, those of one size together."""
+    found: dict[str, list[str]] = {}
+    for wire in wires:
+        found.setdefault(size_words(view.size(wire)), []).append(f"{wire.label} {wire.colour}".strip())
+    return "; ".join(f"{size}: {', '.join(told)}" for size, told in found.items())
+
+
 def place_words(view: View, splice: Splice) -> str:
     """Return where a splice sits: mm from the inner end, and from the outer one."""
     place: LoomPlace = splice.place
     section = view.routed.tree[splice.loom].by_name[place.section]
     rest = section.length_mm - place.mm
-    return f"{section.name}, {place.mm:.0f} mm from {section.inner} ({rest:.0f} before {section.outer})"
+    return f"{section.name}, {place.mm:.0f} mm from {section.inner} ({rest:.0f} mm before {section.outer})"
