@@ -198,6 +198,7 @@ NASTY = {
     "a point of no plain digits": ('"B1"', '"B\u00b2"', None),
     "a face with a row that never ends": ("row 1.5: 1-2", "row 1.5: 1-" + "9" * 5000, "PIN-03"),
     "a face with a million cavities": ("row 1.5: 1-2", "row 1.5: 1-1000000", "FILE-04"),
+    "a pair of one": ('circuits = ["CAN high", "CAN low"]', 'circuits = ["CAN high"]', "FILE-04"),
     "duty above one": ("duty = 0.85", "duty = 85", "FILE-04"),
     "an area hotter than any insulation": ("air_c = 105", "air_c = 1900", None),
     "a sleeve no library has": ('sleeve = "polyolefin 2:1"', 'sleeve = "paper"', "FILE-06"),

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Final, TypeVar
 
 from loomwright.edits import Path
@@ -15,9 +16,11 @@ from loomwright.model.circuit import Cable, Circuit, Protection, Spare
 from loomwright.model.device import Connector, Device, Pin
 from loomwright.model.job import Job
 from loomwright.model.shop import Shop
+from loomwright.model.words import CableKind
 
 T = TypeVar("T")
 NO_DEVICE_NAME: Final = re.compile(r"[-.:|/\s]")
+_LEAST_CIRCUITS: Final = MappingProxyType({CableKind.PAIR: 2, CableKind.TRIO: 3, CableKind.SCREENED: 1})
 _NO_NAME: Final = re.compile(r"[|/\n]")
 
 
@@ -39,6 +42,15 @@ class Names:
     def stock(self, name: str, path: Path, what: str, names: Mapping[str, object]) -> str:
         """Return a library name, or "" after a finding."""
         return self.known(name, path, what, names, "FILE-06")
+
+    def enough(self, cable: Cable, circuits: int) -> bool:
+        """Return whether a cable has as many circuits as it has to; else note that it is left out."""
+        least = _LEAST_CIRCUITS[cable.kind]
+        if circuits < least:
+            what = f"{cable.name} is a {cable.kind} of {circuits} circuit{'' if circuits == 1 else 's'}."
+            remedy = "List its circuits; until then its wires are laid singly."
+            self._notes.add("FILE-04", (*cable.path, "circuits"), what, f"It should have {least}.", remedy)
+        return circuits >= least
 
     def size(self, size: str, path: Path, wires: str) -> str:
         """Return a conductor's size, or "" after a finding where its family has none such.
@@ -201,7 +213,7 @@ def _cable(one: Cable, job: Job, names: Names) -> Cable | None:
         for at, name in enumerate(one.circuits)
         if names.known(name, (*one.path, "circuits", at), "circuit", job.circuit)
     )
-    if not circuits:
+    if not names.enough(one, len(circuits)):
         return None
     return _with(
         one,
