@@ -8,11 +8,11 @@ not the car's.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Final
 
-from loomwright.building import board_layout, board_sectors
-from loomwright.building.board_lines import Line, Point, Traced, along, count_crossings, length_mm, trace
+from loomwright.building.board_layout import lay_flat
+from loomwright.building.board_lie import BORDER_MM
+from loomwright.building.board_lines import Line, Point, Traced, along, count_crossings, length_mm
 from loomwright.building.board_marks import marks
 from loomwright.building.board_task import Beyond, Task, Turn
 from loomwright.building.built import Board, BoardPoint, BoardSection, MarkingOutRow
@@ -20,16 +20,14 @@ from loomwright.building.exits import cabin_half, leavings
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import EndKind, Routed, section_key
+from loomwright.sizing.plugs import face_of
 from loomwright.sizing.sized import Sized
 
-BORDER_MM: Final = 60.0  # ours
-WAYS: Final = ((60.0, False), (30.0, True))  # usual angle, side ways slim; the better one is taken; ours
-MANY_SECTIONS: Final = 150  # with more than these only the first is tried; ours
-BENCH_MM: Final = 800.0  # depth of a bench, 0.6 to 1.0 m, common practice
-DEEP: Final = 5.0  # ours
 BARE_MM: Final = 6.0  # drawn where nothing is known of a section's thickness; ours
 HOUSING_MM: Final = 30.0  # kept free for a housing beyond an end; ours
-HOUSING_HALF_MM: Final = (12.0, 40.0)  # half width kept free: where none is given, and at most; ours
+HOUSING_HALF_MM: Final = (14.0, 43.0)  # half width kept free: where none is given, and at most; ours
+LATCH_MM: Final = 4.0  # ... for a latch on the side of a housing; ours
+TRIM_HALF_MM: Final = 3.5  # half width of a trim zone at least; ours
 
 
 def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
@@ -74,42 +72,14 @@ def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> 
         tree=tree,
         leaving=leavings(job, tree),
         half_mm={name: mm / 2 for name, mm in thick.items()},
-        beyond={end: _beyond(job, end, trim.get(end, 0.0)) for end in tree.ends},
+        beyond={
+            end: _beyond(job, end, trim.get(end, 0.0), thick[tree.into[end].name] / 2)
+            for end in tree.ends
+            if end in tree.into
+        },
         kept={name: angle for name, angle in angles.items() if angle is not None},
         to_left=cabin_half(job, tree),
     )
-
-
-def lay_flat(task: Task) -> tuple[dict[str, Turn], Traced]:
-    """Return turns and lines without a crossing.
-
-    Angles kept from before stand if they can. Else a few usual angles are tried and the board that suits a
-    bench best is taken; where none finds room, everything is laid in sectors.
-    """
-    if task.kept and (found := _attempt(task, *WAYS[0])):
-        return found
-    fresh = replace(task, kept={})
-    many = len(task.tree.sections) > MANY_SECTIONS
-    tried = [found for way in (WAYS[:1] if many else WAYS) if (found := _attempt(fresh, *way))]
-    if tried:
-        return min(tried, key=lambda x: _unwieldy(task, x[1]))
-    turns = board_sectors.turns(task)
-    return turns, trace(task.tree, turns)
-
-
-def _attempt(task: Task, usual_deg: float, slim_sides: bool) -> tuple[dict[str, Turn], Traced] | None:
-    try:
-        turns = board_layout.turns(task, usual_deg, slim_sides)
-    except board_layout.NoRoom:
-        return None
-    traced = trace(task.tree, turns)
-    return None if count_crossings(list(traced.line.values())) else (turns, traced)
-
-
-def _unwieldy(task: Task, traced: Traced) -> float:
-    """How badly a board suits a bench: its depth beyond the bench's counts most, then its area."""
-    _, width, height = _corner(task, traced)
-    return DEEP * max(0.0, min(width, height) - BENCH_MM) + width * height / BENCH_MM
 
 
 def trims(tree: Tree, routed: Routed, sized: Sized) -> dict[str, float]:
@@ -129,11 +99,14 @@ def trims(tree: Tree, routed: Routed, sized: Sized) -> dict[str, float]:
     return found
 
 
-def _beyond(job: Job, end: str, trim_mm: float) -> Beyond:
+def _beyond(job: Job, end: str, trim_mm: float, section_half_mm: float) -> Beyond:
     connector = job.connector.get(end)
+    face = face_of(job, connector) if connector else None
+    width = connector.width_mm if connector and connector.width_mm else face.outline.width_mm if face else 0.0
     usual, most = HOUSING_HALF_MM
-    width = min(most, connector.width_mm / 2) if connector and connector.width_mm else usual
-    return Beyond(trim_mm + HOUSING_MM, width)
+    half = min(most, width / 2 + LATCH_MM) if width else usual
+    trim_half = max(section_half_mm, TRIM_HALF_MM)
+    return Beyond(trim_mm + HOUSING_MM, max(half, section_half_mm), trim_mm, trim_half)
 
 
 def _corner(task: Task, traced: Traced) -> tuple[Point, float, float]:

@@ -10,6 +10,9 @@ from loomwright.building.exits import Leaving
 from loomwright.model.tree import Section, Tree
 
 SHORTEST_CO_RUN_MM: Final = 30.0  # a shorter one is drawn as an exit of its own; ours
+SHORTEST_REST_MM: Final = (
+    20.0  # nor is one whose end has less than this left beyond: no room for a plug; ours
+)
 FAN_LENGTHS: Final = 4.0  # co-runs reach their offset over this many times the widest offset; ours
 FAN_SHARE: Final = 0.6  # ... but over no more than this share of the shortest co-run; ours
 END_SHARE: Final = 0.7  # of its length that a single end counts against a way that branches on; ours
@@ -18,15 +21,19 @@ BESIDE_MM: Final = 3.0  # air drawn between bundles that run side by side; ours
 
 @dataclass(frozen=True, slots=True)
 class Beyond:
-    """What lies beyond an end on the board: trim, contacts, housing.
+    """What lies beyond an end on the board: its trim zone, then contacts and housing.
 
     Attributes:
-        mm: how far it reaches [mm]
-        half_mm: half its width [mm]
+        mm: how far all of it reaches [mm]
+        half_mm: half the housing's width [mm]
+        trim_mm: how far the trim zone reaches [mm]
+        trim_half_mm: half the trim zone's width [mm]
     """
 
     mm: float
     half_mm: float
+    trim_mm: float = 0.0
+    trim_half_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +98,7 @@ class Task:
         beyond: what lies beyond the ends, by end
         kept: directions chosen before, by section name [degrees]
         to_left: sections that leave the datum to the left of the board
+        side_by_side: co-runs are drawn beside each other; else each is an exit of its own
     """
 
     tree: Tree
@@ -99,6 +107,7 @@ class Task:
     beyond: Mapping[str, Beyond] = field(default_factory=dict)
     kept: Mapping[str, float] = field(default_factory=dict)
     to_left: frozenset[str] = frozenset()
+    side_by_side: bool = True
 
     @cached_property
     def depth(self) -> dict[str, float]:
@@ -114,35 +123,6 @@ class Task:
         """The groups that leave every point, the deepest first."""
         return {point: self._groups(out) for point, out in self.tree.out_of.items()}
 
-    @cached_property
-    def ways(self) -> dict[str, tuple[Section, ...]]:
-        """Straight ways by the name of their first section: each goes on with what reaches furthest.
-
-        A way comes before all that hangs on it.
-        """
-        found: dict[str, tuple[Section, ...]] = {}
-        within: set[str] = set()
-        level = {self.tree.datum: 0}
-        for s in self.tree.sections:
-            level[s.outer] = level[s.inner] + 1
-        leads = {g.lead.name for some in self.groups.values() for g in some}
-        for s in self.tree.sections:
-            if s.name in within:
-                continue
-            way = [s]
-            while (out := self.groups.get(way[-1].outer)) and self.goes_straight(
-                out[0].lead.name, way[-1].name
-            ):
-                way.append(out[0].lead)
-            within.update(x.name for x in way)
-            found[s.name] = tuple(way)
-        return dict(sorted(found.items(), key=lambda x: (level[x[1][0].inner], x[0] not in leads)))
-
-    def goes_straight(self, section: str, after: str) -> bool:
-        """Return True if nothing kept bends a section off the one before it."""
-        kept = self.kept_turn(section, after)
-        return kept is None or abs(kept) < 1e-9
-
     def kept_turn(self, section: str, goes_on_from: str | None) -> float | None:
         """Return the turn a section had before, -180 to 180 [degrees]; None = it is new here."""
         if section not in self.kept or (goes_on_from and goes_on_from not in self.kept):
@@ -152,7 +132,7 @@ class Task:
 
     def _groups(self, out: tuple[Section, ...]) -> tuple[Group, ...]:
         sections = {s.name: s for s in out}
-        beside = co_runs(out)
+        beside = co_runs(out, self.tree.out_of) if self.side_by_side else {s.name: {} for s in out}
         free, found = set(sections), []
         while free:
             lead = max(
@@ -188,8 +168,13 @@ class Task:
         return tuple(sorted(found, key=lambda x: (-x[1].until_mm, x[0].name)))
 
 
-def co_runs(out: tuple[Section, ...]) -> dict[str, dict[str, float]]:
-    """Return which sections that leave one point run side by side, and how long [mm], both ways round."""
+def co_runs(out: tuple[Section, ...], goes_on: Mapping[str, object]) -> dict[str, dict[str, float]]:
+    """Return which sections that leave one point run side by side, and how long [mm], both ways round.
+
+    Args:
+        out: sections that leave one point
+        goes_on: points where something goes on; at any other a plug needs room beyond the parting
+    """
     sections = {s.name: s for s in out}
     found: dict[str, dict[str, float]] = {name: {} for name in sections}
     for s in out:
@@ -198,7 +183,8 @@ def co_runs(out: tuple[Section, ...]) -> dict[str, dict[str, float]]:
             if other is None or other is s:
                 continue
             mm = min(run.until_mm, s.length_mm, other.length_mm)
-            if mm >= SHORTEST_CO_RUN_MM:
+            room = all(x.outer in goes_on or x.length_mm - mm >= SHORTEST_REST_MM for x in (s, other))
+            if mm >= SHORTEST_CO_RUN_MM and room:
                 found[s.name][other.name] = max(mm, found[s.name].get(other.name, 0.0))
                 found[other.name][s.name] = max(mm, found[other.name].get(s.name, 0.0))
     return found

@@ -1,94 +1,18 @@
-"""Flat shapes of parts of a loom, and whether two of them keep clear of each other.
+"""Straight pieces on a plane: how far they are apart, whether they cross, how much they are in the way."""
 
-A shape stands in the frame of one point: origin at the point, x along the direction of travel away from the
-    datum, y to the left. Each row is a straight piece of loom with its half thickness and how far along the
-    loom its nearer end is from the point; pieces close along the loom may come closer on the board.
-"""
-
-import math
-from dataclasses import dataclass
-from functools import cached_property
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
-Row = tuple[float, float, float, float]
+Rough = npt.NDArray[np.float32]  # for figures that need no better, of which there are many
 
 MARGIN_MM: Final = 8.0  # between the outsides of two thick bundles; ours
 GAP_SHARE: Final = 0.25  # parted by 100 mm of loom, 25 mm apart on the board; sine of 15 degrees, rounded
-TOUCH_MM: Final = 1e-6
 LEAST_MM: Final = 0.5  # two pieces that share no point are never closer than this
-
-
-@dataclass(frozen=True)
-class Shape:
-    """Pieces of loom in one frame.
-
-    Attributes:
-        rows: x1, y1, x2, y2 of every piece [mm]
-        half: half thickness of every piece [mm]
-        gap: distance along the loom from the frame's point to the piece [mm]; 0 = it starts at the point
-    """
-
-    rows: Floats
-    half: Floats
-    gap: Floats
-
-    @cached_property
-    def points(self) -> Floats:
-        """All corners, one a row."""
-        return self.rows.reshape(-1, 2)
-
-    @cached_property
-    def boxes(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Left, right, bottom, top of every piece."""
-        x1, y1, x2, y2 = self.rows.T
-        return np.minimum(x1, x2), np.maximum(x1, x2), np.minimum(y1, y2), np.maximum(y1, y2)
-
-    def turned(self, angle_deg: float) -> "Shape":
-        """Return the shape turned about the point, anticlockwise."""
-        c, s = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-        return Shape((self.points @ np.array([[c, s], [-s, c]])).reshape(-1, 4), self.half, self.gap)
-
-    def moved(self, x_mm: float, y_mm: float) -> "Shape":
-        """Return the shape moved."""
-        return Shape(self.rows + np.array([x_mm, y_mm, x_mm, y_mm]), self.half, self.gap)
-
-    def without(self, first: int) -> "Shape":
-        """Return the shape without its first pieces."""
-        return Shape(self.rows[first:], self.half[first:], self.gap[first:]) if first else self
-
-
-def collide(a: Shape, b: Shape, at: tuple[float, float], clear_mm: float) -> bool:
-    """Return True if a piece of `b`, hung on `a` at a point, comes too near a piece of `a`, or crosses it.
-
-    Pieces that both end at that point don't count: their angles keep them apart.
-
-    Args:
-        a, b: shapes in the same frame; both gaps count from the point
-        at: the point [mm]
-        clear_mm: clearance between centre lines, above 0 [mm]
-    """
-    ax1, ax2, ay1, ay2 = a.boxes
-    bx1, bx2, by1, by2 = (side[:, None] for side in b.boxes)
-    reach = max(clear_mm, float(a.half.max() + b.half.max()) + MARGIN_MM)
-    near = (ax1 - reach < bx2) & (bx1 < ax2 + reach) & (ay1 - reach < by2) & (by1 < ay2 + reach)
-    for j, i in zip(*(found.tolist() for found in np.nonzero(near)), strict=True):
-        one, two = a.rows[i].tolist(), b.rows[j].tolist()
-        if _ends_at(one, at) and _ends_at(two, at):
-            continue
-        wanted = max(clear_mm, float(a.half[i] + b.half[j]) + MARGIN_MM)
-        wanted = max(LEAST_MM, min(wanted, GAP_SHARE * float(a.gap[i] + b.gap[j])))
-        if nearer(one, two, wanted):
-            return True
-    return False
-
-
-def _ends_at(row: list[float], at: tuple[float, float]) -> bool:
-    x, y = at
-    return (abs(row[0] - x) + abs(row[1] - y) < TOUCH_MM) or (abs(row[2] - x) + abs(row[3] - y) < TOUCH_MM)
+PARALLEL: Final = 1e-9  # sine of the angle from which two pieces are parallel
+CROSSING: Final = 10.0  # what a crossing counts against one clearance missed; ours
 
 
 def nearer(a: list[float], b: list[float], mm: float) -> bool:
@@ -125,3 +49,78 @@ def _square_to(x: float, y: float, row: list[float]) -> float:
     t = 0.0 if t < 0.0 else 1.0 if t > 1.0 else t
     dx, dy = x - x1 - t * ux, y - y1 - t * uy
     return dx * dx + dy * dy
+
+
+def trouble(rows: Floats, others: Floats, wanted: Rough) -> Floats:
+    """Return for every way of laying some pieces how much they get in the way of others.
+
+    Every pair counts by the share of the wanted distance that is missing, up to 1, and CROSSING more where
+    the two cross.
+
+    Args:
+        rows: x1, y1, x2, y2 of the pieces, way by way [mm]; shape (ways, pieces, 4)
+        others: the same for what stands [mm]; shape (others, 4)
+        wanted: how far they should be apart [mm]; shape (pieces, others); below 0 = they may touch
+    """
+    found = np.zeros(len(rows))
+    if not others.size or not rows.size:
+        return found
+    low_x, high_x = np.minimum(rows[..., 0], rows[..., 2]), np.maximum(rows[..., 0], rows[..., 2])
+    low_y, high_y = np.minimum(rows[..., 1], rows[..., 3]), np.maximum(rows[..., 1], rows[..., 3])
+    x1, x2 = np.minimum(others[:, 0], others[:, 2]), np.maximum(others[:, 0], others[:, 2])
+    y1, y2 = np.minimum(others[:, 1], others[:, 3]), np.maximum(others[:, 1], others[:, 3])
+    near = (low_x[..., None] - x2 < wanted) & (x1 - high_x[..., None] < wanted)
+    near &= (low_y[..., None] - y2 < wanted) & (y1 - high_y[..., None] < wanted)
+    way, one, two = np.nonzero(near & (wanted > 0.0))
+    if not len(way):
+        return found
+    a, b, least = rows[way, one], others[two], wanted[one, two].astype(np.float64)
+    cross, apart = pairs(a, b)
+    amount = np.maximum(0.0, 1.0 - apart / least) + CROSSING * cross
+    return np.asarray(np.bincount(way, weights=amount, minlength=len(rows)), dtype=np.float64)
+
+
+def troubles(rows: Floats, wanted: Rough) -> Floats:
+    """Return for each of some pieces how much it gets in the way of the others, counted as in `trouble`.
+
+    Args:
+        rows: x1, y1, x2, y2 of the pieces [mm]
+        wanted: how far every two should be apart [mm]; below 0 = they may touch
+    """
+    low_x, high_x = np.minimum(rows[:, 0], rows[:, 2]), np.maximum(rows[:, 0], rows[:, 2])
+    low_y, high_y = np.minimum(rows[:, 1], rows[:, 3]), np.maximum(rows[:, 1], rows[:, 3])
+    near = (low_x[:, None] - high_x < wanted) & (low_x - high_x[:, None] < wanted)
+    near &= (low_y[:, None] - high_y < wanted) & (low_y - high_y[:, None] < wanted)
+    one, two = np.nonzero(np.triu(near & (wanted > 0.0), 1))
+    cross, apart = pairs(rows[one], rows[two])
+    amount = np.maximum(0.0, 1.0 - apart / wanted[one, two].astype(np.float64)) + CROSSING * cross
+    count = len(rows)
+    both = np.bincount(one, amount, count) + np.bincount(two, amount, count)
+    return np.asarray(both, dtype=np.float64)
+
+
+def pairs(a: Floats, b: Floats) -> tuple[npt.NDArray[np.bool_], Floats]:
+    """Return for every pair of straight pieces whether they cross, and how far they are apart [mm].
+
+    Parallel pieces don't cross; where they lie on each other they are 0 mm apart.
+
+    Args:
+        a, b: x1, y1, x2, y2 of the pieces, pair by pair [mm]
+    Source: plane geometry; exact.
+    """
+    ax, ay, bx, by = a[:, 0], a[:, 1], b[:, 0], b[:, 1]
+    ux, uy, vx, vy = a[:, 2] - ax, a[:, 3] - ay, b[:, 2] - bx, b[:, 3] - by
+    wx, wy = bx - ax, by - ay
+    one, two = ux * wy - uy * wx, ux * (wy + vy) - uy * (wx + vx)
+    three, four = vx * wy - vy * wx, vx * (wy - uy) - vy * (wx - ux)
+    size = np.maximum(np.hypot(ux, uy) * np.hypot(vx, vy), 1e-12)
+    cross = (one * two <= 0.0) & (three * four <= 0.0) & (np.abs(two - one) > PARALLEL * size)
+    x = np.concatenate((wx, wx + vx, -wx, ux - wx))
+    y = np.concatenate((wy, wy + vy, -wy, uy - wy))
+    along_x, along_y = np.concatenate((ux, ux, vx, vx)), np.concatenate((uy, uy, vy, vy))
+    size = np.maximum(along_x * along_x + along_y * along_y, 1e-12)
+    share = np.minimum(1.0, np.maximum(0.0, (x * along_x + y * along_y) / size))
+    x -= share * along_x
+    y -= share * along_y
+    square = (x * x + y * y).reshape(4, -1).min(axis=0)
+    return cross, np.where(cross, 0.0, np.sqrt(square))
