@@ -82,7 +82,7 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
 
 def _ties(work: Work) -> tuple[str, ...]:
     return tuple(
-        f"{s.name} at {tie.at_mm:.0f}: {tie.what}" + (f" to {tie.to}" if tie.to else "")
+        f"{s.name} at {tie.at_mm:.0f} mm: {tie.what}" + (f" to {tie.to}" if tie.to else "")
         for s in work.tree.sections
         if s.passes
         for tie in s.passes.ties

@@ -62,6 +62,13 @@ KINDS: Final = {
         "clear cover, joint covers, wire seals.",
         4,
     ),
+    "both": Kind(
+        "Finish the ends in this order. Slide on, from the loom outward, by the slide-on order: boot, label, "
+        "clear cover, joint covers, wire seals. Then by the pinout: strip, crimp, look with a glass; insert "
+        f"by the wire-side view, tug each with {TUG_N}, close the lock, plug the empty cavities. Rings: sleeve "
+        "each barrel. Joints: core by core, shrink the covers.",
+        2,
+    ),
     "crimp": Kind(
         "Finish the ends in this order, each by its pinout: strip, crimp, look with a glass; insert by the "
         f"wire-side view, tug each with {TUG_N}, close the lock, plug the empty cavities. Rings: sleeve each "
@@ -70,7 +77,7 @@ KINDS: Final = {
     ),
 }
 LONG_LIST: Final = 45  # rows that may run over a page and then go column by column on each; ours
-MADE_WITH: Final = {"cover": "splice"}  # told in one list with
+MADE_WITH: Final = {"cover": "splice", "on": "end", "crimp": "end"}  # told in one list with
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +102,9 @@ def batches(steps: Iterable[BuildStep]) -> Iterator[Batch]:
     """Yield steps in their order, like ones together."""
     for (_, _, name), run in groupby(steps, key=lambda s: (s.loom, s.phase, _kind_of(s))):
         several = tuple(run)
-        kind = KINDS.get(name)
+        done = {step.name.split(" ")[0] for step in several}
+        told = ("both" if len(done) > 1 else next(iter(done))) if name == "end" else name
+        kind = KINDS.get(told)
         if kind is None or len(several) < 2:
             yield from (Batch(None, (step,)) for step in several)
         else:
@@ -115,7 +124,7 @@ def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
     if kind is None or not kind.across:
         return ()
     columns = (Column("what"), Column("done", kind="tick"))
-    rows: list[Row] = [(words, None) for step in batch.steps if (words := _item(view, step))]
+    rows: list[Row] = [(words, None) for words in _items(view, batch.steps)]
     name = f"steps {batch.numbers}"
     if len(rows) > LONG_LIST:
         return (Flow((Table(columns, (RowGroup(tuple(rows)),), close=True, name=name),), kind.across),)
@@ -124,6 +133,21 @@ def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
     tables = tuple((Table(columns, (RowGroup(tuple(part)),), close=True, name=name),) for part in parts)
     blank_ends = ((),) * (kind.across - len(tables))
     return (Beside((*tables, *blank_ends), (0.0,) * kind.across),)
+
+
+def _items(view: View, steps: tuple[BuildStep, ...]) -> list[str]:
+    """The items of a batch; what is slid on at an end and what is crimped there next stand in one."""
+    found: list[str] = []
+    before = ""
+    for step in steps:
+        first, _, of = step.name.partition(" ")
+        words = _item(view, step)
+        if first == "crimp" and before == f"on {of}":
+            found[-1] = f"{found[-1]}; {words.partition(': ')[2]}"
+        elif words:
+            found.append(words)
+        before = step.name
+    return found
 
 
 def _item(view: View, step: BuildStep) -> str:

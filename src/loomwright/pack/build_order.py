@@ -105,7 +105,8 @@ def together(items: tuple[str, ...]) -> str:
         found.setdefault(rest, []).append(name)
     if "" in found or len(found) == len(items):
         return ", ".join(items)
-    return "; ".join(f"{rest}: {', '.join(names)}" for rest, names in found.items())
+    told = "; ".join(f"{rest}: {', '.join(names)}" for rest, names in found.items())
+    return told[:1].upper() + told[1:]
 
 
 def _rules(view: View) -> Table:
