@@ -65,8 +65,8 @@ KINDS: Final = {
     "both": Kind(
         "Finish the ends in this order. Slide on, from the loom outward, by the slide-on order: boot, label, "
         "clear cover, joint covers, wire seals. Then by the pinout: strip, crimp, look with a glass; insert "
-        f"by the wire-side view, tug each with {TUG_N}, close the lock, plug the empty cavities. Rings: sleeve "
-        "each barrel. Joints: core by core, shrink the covers.",
+        f"by the wire-side view, tug each with {TUG_N}, close the lock, plug the empty cavities. Rings: "
+        "sleeve each barrel. Joints: core by core, shrink the covers.",
         2,
     ),
     "crimp": Kind(

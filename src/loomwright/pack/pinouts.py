@@ -58,10 +58,8 @@ UNCHECKED_INTRO: Final = (
     "so in the job (face_checked = true); the stamp then goes."
 )
 NO_FACE: Final = "No face given: no picture. Go by the numbers moulded in the plug."
-SMALL_FACE: Final = 8  # cavities of a face that stands beside its table; ours
+SMALL_FACE: Final = 30  # cavities of a face that stands beside its table; ours
 FACE_MM: Final = 75.0  # printed height of any other face, at most; ours
-HALF_FACE: Final = 30  # cavities of a face whose two sides stand side by side above its table; ours
-HALF_MM: Final = 84.0  # width of each
 LONG_TABLE: Final = 24  # rows of a table that may run over a page and then says again whose it is; ours
 BESIDE_MM: Final = 84.0  # width for both sides of a face beside its table, at most; ours
 GAP_MM: Final = 4.2  # between them
@@ -115,13 +113,8 @@ def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
             row = FigureRow(tuple(Figure(one) for one in small))
             return (Card((Beside(((row,), (heading, facts, table)), (wide, 0.0)),)),)
     drawn = face_drawings(view.job, plug, words)
-    faces = (FigureRow(tuple(_large(one, len(face.cavities)) for one in drawn)),) if drawn else ()
+    faces = (FigureRow(tuple(Figure(one, max_height_mm=FACE_MM) for one in drawn)),) if drawn else ()
     return (Card((heading, facts, *faces, table)),)
-
-
-def _large(drawn: Drawing, cavities: int) -> Figure:
-    half = drawn.height_mm * HALF_MM / drawn.width_mm
-    return Figure(drawn, max_height_mm=min(FACE_MM, half) if cavities <= HALF_FACE else FACE_MM)
 
 
 def _is_ring(face: Face) -> bool:

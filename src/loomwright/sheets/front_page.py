@@ -10,12 +10,16 @@ from loomwright.pack.pages import PackHead
 from loomwright.sheets.files import PackFile
 
 STYLE: Final = (
-    "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;color:#111}"
-    "h1{margin-bottom:0}table{border-collapse:collapse;width:100%}small{color:#444}"
-    "td,th{text-align:left;vertical-align:top;border-bottom:1px solid #bbb;padding:.35rem .6rem .35rem 0}"
-    ".fault,.caution,.note{border-left:1px solid #111;padding-left:.8rem}"
-    ".fault{border-left-width:6px}.caution{border-left-width:3px}"
-    ".stamp{border:2px solid #111;padding:.4rem .8rem;font-weight:700;display:inline-block}"
+    ":root{color-scheme:light dark}"
+    "body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;"
+    "overflow-wrap:anywhere}"
+    "h1{margin-bottom:0}h1+p{margin-top:.2rem}table{border-collapse:collapse;width:100%}small{opacity:.75}"
+    "td,th{text-align:left;vertical-align:top;border-bottom:1px solid #888;padding:.5rem .6rem .5rem 0}"
+    ".fault,.caution,.note{border-left:1px solid;padding-left:.8rem;margin:1rem 0}"
+    ".fault{border-left-width:6px}.caution{border-left-width:3px}.note{padding-left:calc(.8rem + 2px)}"
+    ".stamp{border:2px solid;padding:.4rem .8rem;font-weight:700;display:inline-block}"
+    "@media(max-width:40rem){tr,td{display:block}th{display:none}td{border:0;padding:.1rem 0}"
+    "tr{border-bottom:1px solid #888;padding:.5rem 0}}"
 )
 MOST_PLACES: Final = 12
 
