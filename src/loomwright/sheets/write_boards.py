@@ -13,7 +13,7 @@ from loomwright.pack.marks import Drawing
 from loomwright.pack.pages import NOT_FOR_BUILD, PackHead
 from loomwright.sheets.files import PackFile, safe_name
 from loomwright.sheets.paper import PAPERS, Paper
-from loomwright.sheets.pdf_drawing import drawing_pdf
+from loomwright.sheets.pdf_drawing import PAGE_LIMIT_MM, drawing_pdf
 from loomwright.sheets.svg import svg_text
 from loomwright.sheets.tile_pages import tiles_pdf
 from loomwright.sheets.tiles import TRUE_PRINTER, PrinterScale, TilePlan, tile_plan
@@ -102,6 +102,7 @@ def _files(loom: str, name: str, drawing: Drawing, plan: TilePlan) -> Iterator[P
     what, paper = f"forming board of loom {loom}, full size", plan.paper.name
     tiles = tiles_pdf(drawing, plan)
     yield PackFile(f"{name}-tiles-{paper}.pdf", f"{what}, in tiles", tiles, plan.sheets, paper)
-    yield PackFile(f"{name}.pdf", f"{what}, one large page", drawing_pdf(drawing))
+    large = "one large page" if drawing.width_mm <= PAGE_LIMIT_MM else "large pages to lay side by side"
+    yield PackFile(f"{name}.pdf", f"{what}, {large}", drawing_pdf(drawing))
     yield PackFile(f"{name}.svg", f"{what}, for screens", svg_text(drawing).encode())
     yield PackFile(f"{name}.dxf", f"{what}, for a plotter", dxf_text(drawing).encode())
