@@ -50,8 +50,7 @@ def _equal_plans(count: int, many: int) -> list[Array]:
 
 
 def _mixed_plans(count: int, many: int) -> list[Array]:
-    """Return start patterns for discs of several sizes, largest first: hexagonal ones, then scattered ones.
-    """
+    """Return start patterns for discs of several sizes, largest first: hexagonal, then scattered."""
     kinds = [_assigned(hexagonal(count, HEX_CENTRES[0]), 1), _assigned(hexagonal(count, HEX_CENTRES[2]), 2)][
         :many
     ]
