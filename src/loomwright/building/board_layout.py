@@ -1,8 +1,8 @@
 """Lay a loom's tree flat: an angle for every section, nothing crossing, the board fit for a bench.
 
-The trunk lies straight. Several usual layouts are tidied, the best of them are made more compact, and the
-best of those is taken; kinks only at branch points and partings, common practice. Where co-runs beside each
-other leave no room, each is drawn as an exit of its own, from a layout in sectors, which never crosses.
+The trunk lies straight. A usual layout is tidied and then pressed to be more compact; kinks only at branch
+points and partings, common practice. Where co-runs beside each other leave no room, each is drawn as an exit
+of its own, from a layout in sectors, which never crosses.
 """
 
 import random
@@ -27,7 +27,7 @@ SWEEPS: Final = 5
 SQUEEZES: Final = 1  # pressed more often it gets a tenth smaller and takes three times as long; ours
 SHARE: Final = 0.8  # of its depth that a board is squeezed to; ours
 ROUNDS: Final = 8
-MANY: Final = 250  # with more sections than this one usual layout must do; ours
+MANY: Final = 250  # a loom with more sections than this is tidied once and not pressed; ours
 SEED: Final = 1
 
 Laid = tuple[dict[str, Turn], Traced]

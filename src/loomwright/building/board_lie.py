@@ -101,10 +101,6 @@ class Lie:
         new[np.arange(len(layers))[:, None], self._cells(layers[:, piece[a:b] - first], share[a:b])] = True
         return np.asarray((new & free).sum(axis=1) + (CELLS * CELLS - free.sum()), dtype=np.float64)
 
-    def copy(self) -> "Lie":
-        """Return another one that lies the same."""
-        return Lie(self.task, self.frame, self.deg)
-
     def _stand(self) -> None:
         parts, owner, local = self.frame.parts, self.frame.owner, self.frame.local
         for n, part in enumerate(parts):
@@ -183,10 +179,6 @@ class Lie:
     def troubles(self) -> Floats:
         """Return for every piece how much it gets in the way of others."""
         return troubles(self.rows, self.frame.wanted)
-
-    def all_trouble(self) -> float:
-        """Return how much everything gets in the way."""
-        return float(self.troubles().sum()) / 2
 
     def state(self) -> State:
         """Return how everything lies, to come back to."""

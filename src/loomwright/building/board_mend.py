@@ -7,7 +7,7 @@ import numpy as np
 
 from loomwright.building.board_lie import Lie
 from loomwright.building.board_plane import BOARD
-from loomwright.building.board_search import OUTSIDE, Aim, better, cost
+from loomwright.building.board_search import OUTSIDE, TROUBLE, Aim, better, cost
 
 WORSE: Final = 2.0  # sheets that a board may get worse for a while, at first; ours
 LONELY: Final = 0.5  # how much a part alone on a sheet is worth laying anew; ours
@@ -56,7 +56,7 @@ def _lay_anew(lie: Lie, aim: Aim, some: list[int]) -> None:
 def _cluster(lie: Lie, aim: Aim, chance: random.Random) -> list[int]:
     """Return a part that lies badly and some of those around it: what is laid down first comes first."""
     frame = lie.frame
-    bad = aim.trouble * lie.troubles()
+    bad = TROUBLE * lie.troubles()
     ends = lie.rows[:, 1::2]
     bad += OUTSIDE * (np.maximum(0.0, ends - aim.high) + np.maximum(0.0, aim.low - ends)).sum(axis=1)
     piece = frame.dots[0]

@@ -35,13 +35,11 @@ class Aim:
 
     Attributes:
         low, high: the strip everything should lie in [mm]
-        trouble: sheets that a pair costs that comes too near
         kept: parts that are not turned
     """
 
     low: float = -1e6
     high: float = 1e6
-    trouble: float = TROUBLE
     kept: frozenset[int] = frozenset()
 
 
@@ -84,7 +82,7 @@ def cost(lie: Lie, aim: Aim) -> float:
             deg = np.array([lie.deg[n]])
             lie.habits[key] = float(_habit(lie, n, deg, lie.room(n, deg))[0])
         total += lie.habits[key]
-    return total + aim.trouble * float(lie.troubles().sum()) / 2
+    return total + TROUBLE * float(lie.troubles().sum()) / 2
 
 
 def better(lie: Lie, aim: Aim, part: int) -> None:
@@ -106,11 +104,11 @@ def better(lie: Lie, aim: Aim, part: int) -> None:
         more = _habit(lie, part, bent, bent_room) + _bent_habits(lie, part, bent - now)
         habits = np.concatenate((habits, more))
     costs = habits + _extents(lie, aim, part, layers)
-    costs[:1] += aim.trouble * lie.trouble(part, layers[:1])
+    costs[:1] += TROUBLE * lie.trouble(part, layers[:1])
     open_ = np.nonzero(costs < costs[0] - 1e-6)[0]
     if not len(open_):
         return
-    costs[open_] += aim.trouble * lie.trouble(part, layers[open_])
+    costs[open_] += TROUBLE * lie.trouble(part, layers[open_])
     best = int(open_[np.argmin(costs[open_])])
     if costs[best] >= costs[0] - 1e-6:
         return
