@@ -39,8 +39,10 @@ def lay_flat(task: Task) -> Laid:
     Angles kept from before stand if they can; only what is new finds its place among them.
     """
     plain = replace(task, side_by_side=False)
-    if task.kept and (found := _kept(task) or _kept(plain)):
-        return found
+    if task.kept:
+        for all_kept, one in ((True, task), (True, plain), (False, task), (False, plain)):
+            if found := _kept(one, all_kept):
+                return found
     fresh = replace(task, kept={})
     if found := _best(fresh, frame(fresh, CLEAR_MM)):
         return found
@@ -125,11 +127,16 @@ def _nearest(some: Frame, part: int, deg: float) -> float:
     return float(some.choices[part][int(np.argmin(off))])
 
 
-def _kept(task: Task) -> Laid | None:
-    """Return the layout with the angles kept from before, None where they can't all stand."""
+def _kept(task: Task, all_kept: bool) -> Laid | None:
+    """Return the layout with the angles kept from before, None where they can't stand.
+
+    Args:
+        all_kept: every angle has to stand; else those of the wrong hand are given up
+    """
     some = frame(task, CLEAR_MM)
     turns = dict(_kept_turns(task, some))
-    if not turns:
+    lost = any(part.name in task.kept and n not in turns for n, part in enumerate(some.parts))
+    if not turns or (lost and all_kept):
         return None
     deg = [turns.get(n, usual) for n, usual in enumerate(usual_turns(task, some, *USUAL))]
     lie = Lie(task, some, deg)
