@@ -336,3 +336,13 @@ def test_small_job_of_the_tests_builds():
     built = build(job, routed, size_up(job, routed))
     assert built.board["engine"].crossings == 0
     assert built.steps
+
+
+def test_what_is_live_is_left_open_when_the_plugs_are_mated() -> None:
+    from loomwright.demos import demo_folder
+    from loomwright.job import work_out
+
+    steps = work_out(demo_folder("six")).worked.built.steps
+    mate = next(step for step in steps if step.words.startswith("Mate every plug"))
+    assert "BAT" not in mate.items
+    assert "Leave BAT open" in mate.words

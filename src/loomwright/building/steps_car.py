@@ -3,11 +3,13 @@
 from itertools import pairwise
 from typing import Final
 
+from loomwright.building.ends import End
 from loomwright.building.graph import Draft, Plan
 from loomwright.building.steps_bench import Work
 from loomwright.building.steps_ends import late
 from loomwright.model.job import Job
 
+LIVE_KINDS: Final = ("battery", "alternator stud", "starter motor stud")
 WITH_FUSES: Final = ("feeds", "fuse by fuse")
 STAGES: Final = (
     (
@@ -68,7 +70,10 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
     words = "Clip the loom in: both sides of the hole, at every tie noted, engine levered to its stops first."
     found["clip"].append(plan.step(Draft(work.key("clip"), work.loom, "install", words, fixed)))
     words = "Mate every plug until it clicks; bolt the ground studs, ring on bright metal."
-    items = tuple(e.name for e in work.ends if e.connector)
+    live = tuple(e.name for e in work.ends if e.connector and _live(e))
+    if live:
+        words += f" Leave {', '.join(live)} open: a bench supply feeds first, the battery after."
+    items = tuple(e.name for e in work.ends if e.connector and not _live(e))
     found["clip"].append(plan.step(Draft(work.key("mate"), work.loom, "install", words, items)))
     plan.before(found["clip"][:1], found["clip"][1:], "R16")
     words = "Photograph every branch point, clip and ground stud with a scale beside it."
@@ -78,6 +83,11 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
     plan.before(found["clip"], found["photo"], "R19")
     plan.before(found["photo"], found["covers"], "R19")
     return found
+
+
+def _live(end: End) -> bool:
+    """Whether an end meets what is live as soon as it is bolted on: battery, starter or alternator."""
+    return end.device is not None and end.device.kind.startswith(LIVE_KINDS)
 
 
 def _ties(work: Work) -> tuple[str, ...]:

@@ -84,9 +84,8 @@ def _at_end(job: Job, end: WireEnd) -> tuple[Term, Term]:
                 Term(f"trim at {where}", shop.trim_mm.value),
             )
         case EndKind.STUD:
-            return Term(f"ring at {where}", shop.stud_end_mm.value), Term(
-                f"trim at {where}", shop.trim_mm.value
-            )
+            trim = 0.0 if is_fixed(job, where.rsplit(":", 1)[0]) else shop.trim_mm.value
+            return Term(f"ring at {where}", shop.stud_end_mm.value), Term(f"trim at {where}", trim)
         case EndKind.SEALED:
             return Term(f"sealed end at {where}", shop.service_mm.value), Term("", 0.0)
         case EndKind.PIN:
