@@ -1,6 +1,7 @@
 """Cavities: two circuits in one, none opposite, not on the face, left open."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, Entry
@@ -160,9 +161,22 @@ def pin_alone(worked: Worked) -> Iterator[Finding]:
             pin.path,
             f"{pin.id} is the only pin on {circuit.name}, so no wire leads there.",
             "A circuit joins two pins at least.",
-            f"Put {circuit.name} on the cavity it should go to, or take it out of {pin.id}.",
+            f"{_meant(circuit.name, job.circuit)}Put {circuit.name} on the cavity it should go to, or take "
+            f"it out of {pin.id}.",
             subject=pin.id,
         )
+
+
+def _meant(name: str, names: Iterable[str]) -> str:
+    """A question after the circuit whose name differs by a slip of the pen, "" = none; figures must agree."""
+    figures = [letter for letter in name if letter.isdigit()]
+    others = {
+        one.casefold(): one
+        for one in names
+        if one != name and [letter for letter in one if letter.isdigit()] == figures
+    }
+    near = get_close_matches(name.casefold(), others, n=1, cutoff=0.85)
+    return f'Did you mean "{others[near[0]]}"? ' if near else ""
 
 
 def open_cavities(worked: Worked) -> Iterator[Finding]:
