@@ -169,5 +169,5 @@ def _in_sectors(task: Task) -> Laid:
     turns = board_sectors.turns(task)
     some = frame(task, CLEAR_MM)
     lie = Lie(task, some, [turns[part.name].deg for part in some.parts])
-    tidy(lie, Aim(), SWEEPS)
+    tidy(lie, Aim(), 1 if len(lie.frame.parts) > MANY else SWEEPS)
     return _laid(lie) or (turns, trace(task.tree, turns))
