@@ -338,11 +338,16 @@ def test_small_job_of_the_tests_builds():
     assert built.steps
 
 
-def test_what_is_live_is_left_open_when_the_plugs_are_mated() -> None:
+def test_what_is_live_or_delicate_stays_apart_until_the_power_up_connects_it() -> None:
     from loomwright.demos import demo_folder
     from loomwright.job import work_out
 
-    steps = work_out(demo_folder("six")).worked.built.steps
-    mate = next(step for step in steps if step.words.startswith("Mate every plug"))
-    assert "BAT" not in mate.items
-    assert "Leave BAT open" in mate.words
+    for name, apart in (("six", {"BAT", "ECU.A"}), ("v8", {"BAT", "ISO", "ECU.A", "ECU.B", "PM.A"})):
+        steps = work_out(demo_folder(name)).worked.built.steps
+        mate = next(step for step in steps if step.words.startswith("Mate every plug"))
+        assert not apart & set(mate.items)
+        assert all(end in mate.words for end in apart)
+        order = [step.words.split(":")[0].split(",")[0] for step in steps if step.phase == "power up"]
+        marks = ("Battery off", "Every fuse out", "Plug controller")
+        at = {word: n for n, step in enumerate(order) for word in marks if step.startswith(word)}
+        assert at["Battery off"] < at["Every fuse out"] < at["Plug controller"]

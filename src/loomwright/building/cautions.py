@@ -128,7 +128,7 @@ CAUTIONS: Final = (
         "Petrol vapour lights from a spark: no test lamp and no open joint at the tank.",
         ("install", "power up"),
         needs=("fuel",),
-        steps=("mate", "limited", "outputs"),
+        steps=("mate", "limited", "battery", "outputs"),
     ),
     Caution(
         "ignition voltage",

@@ -8,8 +8,10 @@ from loomwright.building.graph import Draft, Plan
 from loomwright.building.steps_bench import Work
 from loomwright.building.steps_ends import late
 from loomwright.model.job import Job
+from loomwright.model.words import CircuitKind, Side
 
-LIVE_KINDS: Final = ("battery", "alternator stud", "starter motor stud")
+LIVE_KINDS: Final = ("battery", "starter motor stud")  # bolted on, they make the loom live
+WAITING: Final = ("controller", "power module")  # families and kinds that a wrong feed would destroy
 WITH_FUSES: Final = ("feeds", "fuse by fuse")
 STAGES: Final = (
     (
@@ -25,12 +27,18 @@ STAGES: Final = (
         "stop there.",
     ),
     (
+        "battery",
+        "Every fuse out, then connect what was left open at the mating: alternator and starter, "
+        "battery positive, battery negative last of all. Nothing may spark or get warm.",
+    ),
+    (
         "fuse by fuse",
         "One fuse at a time: 12 V at every pin that should have it and at no other; grounds within 0.1 V.",
     ),
     (
         "controller",
-        "Plug the controller in, with the fuses of injectors, coils, pump and starter out: idle current, 5 V "
+        "Plug controller and power modules in, with the fuses of injectors, coils, pump and starter out "
+        "(where one fuse feeds both, their plugs off): idle current, 12 V at each feed of theirs, 5 V "
         "supply, and sensors that read what the day is like.",
     ),
     ("throttle", "Sweep pedal and throttle position; enable the throttle motor last."),
@@ -70,10 +78,11 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
     words = "Clip the loom in: both sides of the hole, at every tie noted, engine levered to its stops first."
     found["clip"].append(plan.step(Draft(work.key("clip"), work.loom, "install", words, fixed)))
     words = "Mate every plug until it clicks; bolt the ground studs, ring on bright metal."
-    live = tuple(e.name for e in work.ends if e.connector and _live(e))
-    if live:
-        words += f" Leave {', '.join(live)} open: a bench supply feeds first, the battery after."
-    items = tuple(e.name for e in work.ends if e.connector and not _live(e))
+    ends = [e for e in work.ends if e.connector]
+    apart = tuple(e.name for e in ends if _live(e) or _waits(e))
+    if apart:
+        words += f" Leave {', '.join(apart)} apart: the power-up says when each is connected."
+    items = tuple(e.name for e in ends if e.name not in apart)
     found["clip"].append(plan.step(Draft(work.key("mate"), work.loom, "install", words, items)))
     plan.before(found["clip"][:1], found["clip"][1:], "R16")
     words = "Photograph every branch point, clip and ground stud with a scale beside it."
@@ -86,8 +95,18 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
 
 
 def _live(end: End) -> bool:
-    """Whether an end meets what is live as soon as it is bolted on: battery, starter or alternator."""
-    return end.device is not None and end.device.kind.startswith(LIVE_KINDS)
+    """Whether an end makes the loom live when it is bolted on: battery, starter, an alternator's B+."""
+    device = end.device
+    if device is None:
+        return False
+    gives = any(pin.kind is CircuitKind.FEED and pin.side is Side.GIVES for pin in device.pins)
+    return device.kind.startswith(LIVE_KINDS) or (device.kind.startswith("alternator") and gives)
+
+
+def _waits(end: End) -> bool:
+    """Whether an end is a plug of a controller or power module, which comes last."""
+    device = end.device
+    return device is not None and (device.family in WAITING or device.kind.startswith(WAITING))
 
 
 def _ties(work: Work) -> tuple[str, ...]:

@@ -111,6 +111,13 @@ def _limited(view: View) -> Iterator[Block]:
     )
 
 
+def _battery(view: View) -> Iterator[Block]:
+    yield _limits(
+        ("battery volts at rest", "12.2 to 12.8 V", MEMORY),
+        ("volts behind any fuse holder, fuses out", "0 V", PRACTICE),
+    )
+
+
 def _fuse_by_fuse(view: View) -> Iterator[Block]:
     rows: list[Row] = []
     for p in view.job.protections:
@@ -227,6 +234,7 @@ READINGS: Final = MappingProxyType[str, Callable[[View], Iterator[Block]]](
     {
         "feeds": _feeds,
         "limited": _limited,
+        "battery": _battery,
         "fuse by fuse": _fuse_by_fuse,
         "controller": _controller,
         "throttle": _throttle,
