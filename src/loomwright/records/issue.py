@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from loomwright.errors import LoomwrightError, Unreadable
+from loomwright.records.bench_store import all_records
+from loomwright.records.bench_text import TEXT_FILE, records_text
 
 ISSUED: Final = "issued"
 JOB: Final = "job"  # the frozen job folder inside
@@ -137,6 +139,7 @@ def issuing(folder: Path, one: Issue) -> Iterator[Path]:
     part = Path(tempfile.mkdtemp(prefix=".part-", dir=home))
     try:
         _copy_job(folder, part / JOB)
+        _write_records(folder, part / JOB)
         yield part
         last = max((x.issue.number for x in issues(folder) if x.issue), default=0)
         sealed = replace(one, number=last + 1, files=_digests(part))
@@ -168,6 +171,13 @@ def _copy_job(folder: Path, to: Path) -> None:
         copy = to / file.relative_to(folder)
         copy.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(file, copy)
+
+
+def _write_records(folder: Path, to: Path) -> None:
+    """The bench's records as text; nothing where nothing was recorded."""
+    found = all_records(folder)
+    if found:
+        (to / TEXT_FILE).write_text(records_text(found), "utf-8", newline="\n")
 
 
 def _is_revision(folder: Path) -> bool:

@@ -1,4 +1,4 @@
-"""`done.toml`: what is cut, spliced, sheathed and closed already, as the builder ticked it off."""
+"""What is cut, spliced, sheathed and closed already: by the records, and as written in `done.toml`."""
 
 import difflib
 import tomllib
@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import Final
 
 from loomwright.errors import Unreadable
+from loomwright.records.bench_standing import done_by
+from loomwright.records.bench_store import all_records
 
 DONE_FILE: Final = "done.toml"
 KEYS: Final = ("cut", "spliced", "sheathed", "closed")
@@ -35,11 +37,16 @@ class Done:
 
 
 def read_done(folder: Path) -> Done:
-    """Return what is done in a job's folder; a folder without done.toml has nothing done.
+    """Return what is done in a job's folder: what its records say and what done.toml says, together.
 
     Raises:
-        Unreadable: done.toml is there and isn't what it should be.
+        Unreadable: done.toml or bench.sqlite is there and isn't what it should be.
     """
+    written, ticked = _written(folder), done_by(all_records(folder))
+    return Done(**{key: getattr(written, key) | ticked[key] for key in KEYS})
+
+
+def _written(folder: Path) -> Done:
     file = folder / DONE_FILE
     try:
         text = file.read_bytes().decode("utf-8")
