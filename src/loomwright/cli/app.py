@@ -239,6 +239,24 @@ def undo(folder: Folder = Path()) -> int:
     return undo_last(folder)
 
 
+@app.command(name="open")
+def open_(
+    folder: Annotated[Path, Parameter(help="A job's folder, or a folder of jobs.")] = Path("jobs"),
+    *,
+    port: Annotated[int | None, Parameter(help="Port; else the usual one or the next that is free.")] = None,
+    browser: Annotated[
+        bool, Parameter(name="--browser", negative="--no-browser", help="Show it in the browser.")
+    ] = True,
+    share: Annotated[
+        bool, Parameter(negative="", help="Let bench devices in the local network in, under a pass phrase.")
+    ] = False,
+) -> int:
+    """Open the desk: enter, see, decide and print in the browser."""
+    from loomwright.cli.open import open_desk
+
+    return open_desk(folder, port, browser, share)
+
+
 @app.command
 def demo(
     out: Annotated[Path, Parameter(help="Where to put the demo job and its pack.")] = Path("out"),

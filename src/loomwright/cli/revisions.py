@@ -47,14 +47,14 @@ def issue_revision(folder: Path, revision: str, when: str, with_faults: bool, ti
     keep(done)
     stamped = tuple(sorted(stamped_sheets(done.findings)))
     with working("Writing the papers"):
-        _freeze(done, Issue(0, name, when, done.digest, VERSION, stamped), tile_paper)
+        freeze(done, Issue(0, name, when, done.digest, VERSION, stamped), tile_paper)
     if stamped:
         print(f"{NOT_FOR_BUILD}: {', '.join(stamped)}.")
     print(f"Revision {name} is issued: {done.read.folder / ISSUED / name}. Digest {done.digest}.")
     return 1 if done.faults else 0
 
 
-def _freeze(done: WorkedJob, one: Issue, tile_paper: str) -> None:
+def freeze(done: WorkedJob, one: Issue, tile_paper: str) -> None:
     """Write a revision's pack, and the change sheet since the one before, beside the frozen job."""
     folder, paper = done.read.folder, done.worked.job.paper
     last = next((x for x in reversed(issues(folder)) if not x.touched), None)

@@ -1,0 +1,1 @@
+"""In the browser: the desk where a loom is entered and decided, the bench where it is built."""

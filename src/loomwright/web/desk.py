@@ -1,0 +1,256 @@
+"""One job on the desk: read and worked out once for every state of its files, edited by all windows.
+
+All edits go through the job's log, so undo is shared and lasts. An edit made for an older state is carried
+out all the same where nobody touched what it touches; else it is a clash, with both values, and nothing
+is lost. Wire numbers are given for good with a pack or an issue only, not while a loom is being entered.
+"""
+
+import hashlib
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from threading import RLock
+from typing import Final
+
+from loomwright.edits import Edit, Verb
+from loomwright.edits import Path as KeyPath
+from loomwright.errors import ChangedMeanwhile, LoomwrightError
+from loomwright.job import WorkedJob, keep, work_out_read
+from loomwright.jobfile.edit_log import do, read_log, redo, steps_of, undo
+from loomwright.jobfile.edit_text import apply
+from loomwright.jobfile.kept import KEPT_FILE
+from loomwright.jobfile.plain_edit import same
+from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_text, read_job
+from loomwright.jobfile.toml_spans import Plain
+from loomwright.web.slices import Slices
+
+MOST_STATES: Final = 12
+DIGEST_LETTERS: Final = 24
+_BESIDE: Final = (".csv", ".xlsx", ".toml")
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The job at one state of its files.
+
+    Attributes:
+        digest: names the state: job.toml before the dash, all files beside it behind
+        done: the job worked out
+        slices: what the pages show of it, made when asked for
+        can_undo, can_redo: whether there is a step to take back or bring back
+    """
+
+    digest: str
+    done: WorkedJob
+    slices: Slices
+    can_undo: bool
+    can_redo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A value that somebody else changed since the edit's state: what is there now, what was wanted."""
+
+    path: KeyPath
+    was: Plain
+    now: Plain
+    wanted: Plain
+
+
+class Clashing(LoomwrightError):
+    """An edit touches what somebody else changed meanwhile; nothing was written."""
+
+    def __init__(self, state: State, clashes: tuple[Clash, ...]) -> None:
+        self.state, self.clashes = state, clashes
+        super().__init__(
+            "The job was changed meanwhile, here or by another program. Look at both and choose."
+        )
+
+
+class Desk:
+    """One job in use.
+
+    Args:
+        folder: the job folder
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._lock = RLock()
+        self._states: deque[State] = deque(maxlen=MOST_STATES)
+        self._signature: object = None
+
+    def state(self) -> State:
+        """Return the job as its files are now; worked out again only where one of them changed.
+
+        Raises:
+            Unreadable: job.toml is missing or not UTF-8.
+        """
+        with self._lock:
+            signature = self._signed()
+            if not self._states or signature != self._signature:
+                self._read()
+            return self._states[-1]
+
+    def known(self, digest: str) -> State | None:
+        """Return a former state that is still remembered."""
+        with self._lock:
+            return next((one for one in self._states if one.digest == digest), None)
+
+    @property
+    def last_digest(self) -> str:
+        """The digest of the state last read; "" = none yet."""
+        return self._states[-1].digest if self._states else ""
+
+    def changed_outside(self) -> bool:
+        """Return whether a file is other than at the state last read; costs a look at the folder alone."""
+        return self._signed() != self._signature
+
+    def edit(self, base: str, edits: Sequence[Edit], words: str = "") -> State:
+        """Carry out edits.
+
+        Args:
+            base: digest of the state they were made for
+            edits: all or none
+            words: what it is, for the log
+        Raises:
+            Clashing: somebody else changed what they touch.
+            RefusedEdit: they can't be carried out, in words.
+        """
+        with self._lock:
+            now = self._meant_for(base, edits)
+            self._step(lambda: do(self.folder, edits, _now(), now.done.read.document.digest, words))
+            return self.state()
+
+    def undo(self, base: str) -> State:
+        """Take the last step back; errors as of `edit`."""
+        with self._lock:
+            self._check_current(base)
+            self._step(lambda: undo(self.folder, _now()))
+            return self.state()
+
+    def redo(self, base: str) -> State:
+        """Bring back the step taken back last; errors as of `edit`."""
+        with self._lock:
+            self._check_current(base)
+            self._step(lambda: redo(self.folder, _now()))
+            return self.state()
+
+    def preview(self, base: str, edits: Sequence[Edit]) -> tuple[State, WorkedJob]:
+        """Return the state now and the job as edits would make it; nothing is written. Errors as `edit`."""
+        with self._lock:
+            now = self._meant_for(base, edits)
+        text = apply(now.done.read.document, edits).text
+        kept = self.folder / KEPT_FILE
+        words = kept.read_text("utf-8") if kept.is_file() else ""
+        read = job_of_text(text, words, self.folder)
+        return now, _worked(replace(read, folder=self.folder, stock=now.done.read.stock), now)
+
+    def keep(self, state: State) -> State:
+        """Give numbers, places and sizes for good, before a pack is printed; return the state then."""
+        with self._lock:
+            keep(state.done)
+            return self.state()
+
+    def _step(self, carry_out: Callable[[], object]) -> None:
+        try:
+            carry_out()
+        except ChangedMeanwhile as fault:
+            raise Clashing(self.state(), ()) from fault
+
+    def _check_current(self, base: str) -> None:
+        now = self.state()
+        if _job_part(base) != _job_part(now.digest):
+            raise Clashing(now, ())
+
+    def _meant_for(self, base: str, edits: Sequence[Edit]) -> State:
+        now = self.state()
+        if _job_part(base) == _job_part(now.digest):
+            return now
+        then = next((one for one in self._states if _job_part(one.digest) == _job_part(base)), None)
+        if then is None:
+            raise Clashing(now, tuple(_unknown(edit, now) for edit in edits))
+        clashes = tuple(clash for edit in edits if (clash := _clash(edit, then, now)))
+        if clashes:
+            raise Clashing(now, clashes)
+        return now
+
+    def _signed(self) -> object:
+        found = []
+        for one in sorted(self.folder.glob("*")):
+            if one.suffix in _BESIDE:
+                try:
+                    told = one.stat()
+                except OSError:
+                    continue
+                found.append((one.name, told.st_mtime_ns, told.st_size, told.st_ino))
+        return tuple(found)
+
+    def _read(self) -> None:
+        self._signature = self._signed()
+        read = read_job(self.folder)
+        digest = f"{read.document.digest[:DIGEST_LETTERS]}-{_beside(self.folder)}"
+        last = self._states[-1] if self._states else None
+        if last is not None and last.digest == digest:
+            return
+        steps = steps_of(read_log(self.folder), read.document.digest)
+        done = _worked(read, last)
+        self._states.append(State(digest, done, Slices(done), bool(steps.undoable), bool(steps.redoable)))
+
+
+def _worked(read: ReadJob, last: State | None) -> WorkedJob:
+    """Work out a job; the board keeps the angles it had, so that it stands still under the builder's eyes."""
+    if last is not None:
+        held = {**dict(last.done.kept.board_angles), **dict(read.job.kept.board_angles)}
+        kept = replace(read.job.kept, board_angles=tuple(sorted(held.items())))
+        read = replace(read, job=replace(read.job, kept=kept))
+    return work_out_read(read)
+
+
+def _now() -> str:
+    return datetime.now().isoformat(timespec="seconds")
+
+
+def _job_part(digest: str) -> str:
+    return digest.partition("-")[0]
+
+
+def _beside(folder: Path) -> str:
+    found = hashlib.sha256()
+    for one in sorted(folder.glob("*")):
+        if one.suffix in _BESIDE and one.name != JOB_FILE and one.is_file():
+            found.update(one.name.encode("utf-8", "surrogateescape") + b"\n" + one.read_bytes())
+    return found.hexdigest()[:8]
+
+
+def _watched(edit: Edit) -> KeyPath:
+    """What must stand still for an edit to mean the same: its path, or the list or table around it."""
+    path = edit.path[:-1] if edit.verb is Verb.RENAME else edit.path
+    for depth, step in enumerate(path):
+        if isinstance(step, int):
+            return path[:depth]
+    return path
+
+
+def _held(values: Plain, path: KeyPath) -> Plain | None:
+    for step in path:
+        if not isinstance(values, dict) or step not in values:
+            return None
+        values = values[str(step)]
+    return values
+
+
+def _clash(edit: Edit, then: State, now: State) -> Clash | None:
+    path = _watched(edit)
+    was = _held(then.done.read.document.values, path)
+    there = _held(now.done.read.document.values, path)
+    if was is there or (was is not None and there is not None and same(was, there)):
+        return None
+    return Clash(edit.path, was, there, edit.value)  # type: ignore[arg-type]
+
+
+def _unknown(edit: Edit, now: State) -> Clash:
+    there = _held(now.done.read.document.values, _watched(edit))
+    return Clash(edit.path, None, there, edit.value)  # type: ignore[arg-type]

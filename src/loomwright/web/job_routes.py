@@ -1,0 +1,102 @@
+"""The HTTP interface of one job: snapshot, edits, preview, undo, redo, waiting for changes, photos."""
+
+import asyncio
+from collections.abc import Sequence
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+from starlette.concurrency import run_in_threadpool
+
+from loomwright.edits import Edit
+from loomwright.web.answers import changed, raw_json, snapshot
+from loomwright.web.desk import Desk, State
+from loomwright.web.jobs import Jobs
+from loomwright.web.messages import EditMessage, EditsMessage, StepMessage
+from loomwright.web.photos import photo, save_photo
+from loomwright.web.previews import preview
+from loomwright.web.slices import json_of
+
+Want = Annotated[list[str] | None, Query(max_length=40)]
+WAIT_S = 20.0
+LOOK_EVERY_S = 0.4
+
+
+def job_router(jobs: Jobs) -> APIRouter:
+    """Return the routes of one job.
+
+    Args:
+        jobs: the folder that is served
+    """
+    router = APIRouter(prefix="/api/job/{job}")
+
+    @router.get("")
+    def whole(job: str, want: Want = None) -> Response:
+        """Return the job as it is now, in slices."""
+        return snapshot(jobs.desk(job).state(), want)
+
+    @router.post("/edits")
+    def edits(job: str, said: EditsMessage) -> Response:
+        """Carry out edits, all or none."""
+        desk = jobs.desk(job)
+        state = desk.edit(said.base, _edits(said.edits), said.words)
+        return changed(state, desk.known(said.base), said.want)
+
+    @router.post("/preview")
+    def previewed(job: str, said: EditsMessage) -> Response:
+        """Say what edits would change; nothing is written."""
+        desk = jobs.desk(job)
+        return raw_json(json_of(preview(*desk.preview(said.base, _edits(said.edits)))))
+
+    @router.post("/undo")
+    def undo(job: str, said: StepMessage) -> Response:
+        """Take the last step back, whichever window did it."""
+        desk = jobs.desk(job)
+        return changed(desk.undo(said.base), desk.known(said.base), said.want)
+
+    @router.post("/redo")
+    def redo(job: str, said: StepMessage) -> Response:
+        """Bring back the step taken back last."""
+        desk = jobs.desk(job)
+        return changed(desk.redo(said.base), desk.known(said.base), said.want)
+
+    @router.get("/since/{digest}")
+    async def since(job: str, digest: str, request: Request, want: Want = None) -> Response:
+        """Wait until the job is other than at a state, at most 20 s; 204 = nothing changed."""
+        desk = await run_in_threadpool(jobs.desk, job)
+        state = await _other_state(desk, digest, request)
+        if state is None:
+            return Response(status_code=204)
+        return await run_in_threadpool(changed, state, desk.known(digest), want)
+
+    @router.post("/photo")
+    async def take_photo(job: str, request: Request) -> Response:
+        """Keep a photo, PNG or JPEG, and return its name."""
+        raw = await request.body()
+        desk = await run_in_threadpool(jobs.desk, job)
+        name = await run_in_threadpool(save_photo, desk.folder, raw)
+        return raw_json(json_of({"photo": name}))
+
+    @router.get("/photo/{name}")
+    def show_photo(job: str, name: str) -> Response:
+        """Return a photo."""
+        raw, kind = photo(jobs.desk(job).folder, name)
+        return Response(raw, media_type=kind, headers={"cache-control": "private, max-age=31536000"})
+
+    return router
+
+
+def _edits(said: Sequence[EditMessage]) -> tuple[Edit, ...]:
+    return tuple(one.edit() for one in said)
+
+
+async def _other_state(desk: Desk, digest: str, request: Request) -> State | None:
+    waited = 0.0
+    while True:
+        state = await run_in_threadpool(desk.state)
+        if state.digest != digest:
+            return state
+        while not await run_in_threadpool(desk.changed_outside) and desk.last_digest == digest:
+            if waited >= WAIT_S or await request.is_disconnected():
+                return None
+            await asyncio.sleep(LOOK_EVERY_S)
+            waited += LOOK_EVERY_S

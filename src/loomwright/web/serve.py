@@ -1,0 +1,178 @@
+"""The server on a port of this computer: loopback alone, or shared with bench devices under a pass phrase."""
+
+import secrets
+import socket
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from loomwright.errors import LoomwrightError
+
+PORT: Final = 8642
+TRIES: Final = 20
+_WORDS: Final = (
+    "brass",
+    "cable",
+    "cedar",
+    "chain",
+    "clamp",
+    "clay",
+    "cloth",
+    "copper",
+    "cork",
+    "crane",
+    "dowel",
+    "drill",
+    "elbow",
+    "felt",
+    "flint",
+    "forge",
+    "glass",
+    "glove",
+    "gravel",
+    "hammer",
+    "hinge",
+    "hook",
+    "iron",
+    "ladder",
+    "lamp",
+    "latch",
+    "ledge",
+    "lever",
+    "linen",
+    "maple",
+    "mast",
+    "nail",
+    "oak",
+    "paint",
+    "pencil",
+    "pine",
+    "plank",
+    "plate",
+    "plum",
+    "pulley",
+    "quartz",
+    "rafter",
+    "ribbon",
+    "rivet",
+    "rope",
+    "saddle",
+    "sand",
+    "shelf",
+    "slate",
+    "spade",
+    "spool",
+    "stone",
+    "string",
+    "tape",
+    "thread",
+    "timber",
+    "tongs",
+    "torch",
+    "trowel",
+    "twine",
+    "velvet",
+    "wedge",
+    "wheel",
+    "willow",
+    "wool",
+)
+PHRASE_WORDS: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Served:
+    """Where the server listens.
+
+    Attributes:
+        socket: bound already, so that no other program takes the port meanwhile
+        port: its port
+        hosts: "address:port" under which it may be asked for
+        phrase: pass phrase of shared devices, "" = not shared
+        lan: address of this computer in the local network, "" = not shared or none
+    """
+
+    socket: socket.socket
+    port: int
+    hosts: frozenset[str]
+    phrase: str
+    lan: str
+
+    @property
+    def address(self) -> str:
+        """The address for a browser on this computer."""
+        return f"http://127.0.0.1:{self.port}"
+
+
+def bound(port: int | None, share: bool) -> Served:
+    """Take a port.
+
+    Args:
+        port: the port asked for; None = the usual one or the next that is free
+        share: listen to the local network, too
+    Raises:
+        LoomwrightError: the port is in use or none is free.
+    """
+    ports = range(PORT, PORT + TRIES) if port is None else (port,)
+    for one in ports:
+        taken = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            taken.bind(("0.0.0.0" if share else "127.0.0.1", one))
+        except (OSError, OverflowError):
+            taken.close()
+            continue
+        return _served(taken, share)
+    what = f"Port {port} is in use" if port is not None else "No port is free"
+    raise LoomwrightError(f"{what}. Name another one: --port 9000.")
+
+
+def _served(taken: socket.socket, share: bool) -> Served:
+    port = int(taken.getsockname()[1])
+    lan = _lan_address() if share else ""
+    names = ["127.0.0.1", "localhost", *([lan] if lan else [])]
+    phrase = " ".join(secrets.choice(_WORDS) for _ in range(PHRASE_WORDS)) if share else ""
+    return Served(taken, port, frozenset(f"{name}:{port}" for name in names), phrase, lan)
+
+
+def _lan_address() -> str:
+    """This computer's address in the local network, as the system would choose it; nothing is sent."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # RFC 5737: an address kept for documents
+            return str(probe.getsockname()[0])
+        except OSError:
+            return ""
+
+
+def serve(served: Served, root: Path, ready: Callable[[], None]) -> None:
+    """Serve a folder of jobs until the program is stopped.
+
+    Args:
+        served: where to listen
+        root: folder whose folders are jobs
+        ready: called once the server answers
+    """
+    import gc
+
+    import uvicorn
+
+    from loomwright.web.app import make_app
+
+    class _Server(uvicorn.Server):
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets)
+            gc.freeze()  # what was loaded stays; looking through it at every sweep costs tenths of a second
+            ready()
+
+    config = uvicorn.Config(
+        make_app(root, served.hosts, served.phrase),
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        timeout_graceful_shutdown=1,
+        lifespan="off",
+    )
+    _Server(config).run(sockets=[served.socket])
