@@ -2,15 +2,30 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
+from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Path, Value, Verb
-from loomwright.job import WorkedJob
+from loomwright.jobfile.read import ReadJob
 from loomwright.model.tree import Tree
 
 PLACED: Final = ("near", "bends", "ties")
 OF_ONE_PLACE: Final = ("measured_od_mm", "loop_mm", "photo")
 _SLACK_MM: Final = 1e-6
+
+
+class Known(Protocol):
+    """A job as read, and what was worked out from it."""
+
+    @property
+    def read(self) -> ReadJob:
+        """The job with the text it came from."""
+        ...
+
+    @property
+    def worked(self) -> Worked:
+        """Job, routing, sizes, building."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +49,7 @@ class Piece:
         return self.to_mm - self.from_mm
 
 
-def moved_notes(
-    done: WorkedJob, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]], reason: str
-) -> list[Edit]:
+def moved_notes(done: Known, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]], reason: str) -> list[Edit]:
     """Return the edits that keep notes where they are on the loom.
 
     Args:
@@ -133,7 +146,7 @@ def _place_of(row: Value) -> float:
 
 
 def _moved_splices(
-    done: WorkedJob, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]], reason: str
+    done: Known, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]], reason: str
 ) -> list[Edit]:
     """The splices whose place the builder fixed stay at their place on the loom."""
     edits = []
