@@ -14,6 +14,7 @@ from starlette.exceptions import HTTPException
 from loomwright import VERSION
 from loomwright.errors import LoomwrightError
 from loomwright.web.answers import clash_answer, raw_json
+from loomwright.web.bench_routes import bench_router
 from loomwright.web.desk import Clashing
 from loomwright.web.guard import App, Guard
 from loomwright.web.job_routes import job_router
@@ -49,6 +50,7 @@ def make_inner_app(jobs: Jobs) -> FastAPI:
     app.include_router(list_router(jobs))
     app.include_router(job_router(jobs))
     app.include_router(paper_router(jobs))
+    app.include_router(bench_router(jobs))
     _add_pages(app)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     _add_faults(app)

@@ -29,7 +29,7 @@ LOOPBACK: Final = frozenset({"127.0.0.1", "::1"})
 CONTENT: Final = ("application/json", "image/png", "image/jpeg", "application/octet-stream")
 _UPLOADS: Final = re.compile(r"/api/job/[^/]+/(photo|take-in)|/api/jobs")
 _SHARED: Final = re.compile(
-    r"/(bench|static|login|device)(/.*)?"
+    r"/(bench|static|login|device|d)(/.*)?"
     r"|/api/login"
     r"|/api/job/[^/]+/(bench|records|photo|device|paper|face)(/.*)?"
 )
