@@ -80,6 +80,10 @@ def pack(
     printer: Annotated[
         str, Parameter(help="Name of your printer; what is measured is kept for it in printers.toml.")
     ] = "",
+    instrument: Annotated[
+        Literal["beeper", "hand meter", "4-wire", ""],
+        Parameter(help="What this printing's test sheet is for; else the shop's."),
+    ] = "",
     issued: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
     json: Json = False,
 ) -> int:
@@ -87,7 +91,7 @@ def pack(
     from loomwright.cli.papers import write_papers
 
     day = issued or date.today().isoformat()
-    return write_papers(folder, out, paper or "", tile_paper, measured, day, json, printer)
+    return write_papers(folder, out, paper or "", tile_paper, measured, day, json, printer, instrument)
 
 
 @app.command

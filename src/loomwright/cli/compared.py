@@ -4,11 +4,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from loomwright.checks.worked import Worked
 from loomwright.job import WorkedJob
 from loomwright.pack.change_parts import More, to_order
 from loomwright.pack.change_sheet import change_sheet, papers_to_print
 from loomwright.pack.pages import PackHead, Sheet
 from loomwright.pack.papers import pack_head, papers
+from loomwright.pack.printing import CHANGED, as_printed
 from loomwright.pack.reprint import Reprints, reprints
 from loomwright.pack.view import View
 from loomwright.planning.change import Change, change
@@ -30,10 +32,13 @@ class Compared:
         prints: which papers are out of date
         order: parts the change takes
         sheet: the change sheet
+        printed: the state now with the words its papers carry; only an issued state bears its bare letter
         head: what stands on every page; where both states bear one revision's name it says "+ changes"
     """
 
-    def __init__(self, before: WorkedJob, after: WorkedJob, name: str, when: str) -> None:
+    def __init__(
+        self, before: WorkedJob, after: WorkedJob, name: str, when: str, being_issued: bool = False
+    ) -> None:
         ticked = read_done(after.read.folder)
         self.after, self.when = after, when
         self.change: Change = change(before.worked, after.worked, ticked)
@@ -41,9 +46,12 @@ class Compared:
         self.prints: Reprints = reprints(was, now)
         self.order: tuple[More, ...] = to_order(was, now, self.change, ticked)
         self.sheet: Sheet = change_sheet(was, now, self.change, name, self.prints, self.order)
-        head = pack_head(after.worked, after.digest, when)
-        same_name = before.worked.job.revision == head.revision and before.digest != after.digest
-        self.head: PackHead = replace(head, revision=f"{head.revision} + changes") if same_name else head
+        own, folder = after.worked, after.read.folder
+        self.printed: Worked = own if being_issued else as_printed(own, folder, after.digest)
+        head = pack_head(self.printed, after.digest, when)
+        letter = own.job.revision
+        same_name = before.worked.job.revision == letter and before.digest != after.digest
+        self.head: PackHead = replace(head, revision=f"{letter} {CHANGED}".strip()) if same_name else head
 
     @property
     def same(self) -> bool:
@@ -55,7 +63,7 @@ class Compared:
     def changed_papers(self) -> tuple[Sheet, ...]:
         """The papers to print again, as of now."""
         one = self.after
-        return papers_to_print(papers(one.worked, one.findings, one.digest, self.when), self.prints)
+        return papers_to_print(papers(self.printed, one.findings, one.digest, self.when), self.prints)
 
     def pdf(self, sheets: tuple[Sheet, ...]) -> bytes:
         """Return sheets as one PDF."""

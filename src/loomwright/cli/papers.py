@@ -9,6 +9,7 @@ from typing import Final
 from loomwright.cli.progress import working
 from loomwright.cli.report import summary
 from loomwright.job import WorkedJob, keep, work_out
+from loomwright.pack.printing import as_printed
 from loomwright.sheets.beside import second_process, unswept
 from loomwright.sheets.printers import printer_named, remember
 from loomwright.sheets.tiles import PrinterScale
@@ -27,6 +28,7 @@ def write_papers(
     issued: str,
     as_json: bool,
     printer: str = "",
+    instrument: str = "",
 ) -> int:
     """Write every paper of a job and print one screen about it.
 
@@ -39,6 +41,7 @@ def write_papers(
         issued: date to print, YYYY-MM-DD
         as_json: print one JSON object instead
         printer: printer whose correction is remembered in the job's folder; `measured` is kept for it
+        instrument: what this printing's test sheet is for; "" = the shop's
 
     Returns:
         0 sound, 1 faults that nobody accepted, 2 not readable or not understood.
@@ -60,7 +63,7 @@ def write_papers(
         with working("Writing the papers", quiet=as_json):
             size = paper or done.worked.job.paper
             written = write_pack(
-                done.worked,
+                as_printed(done.worked, done.read.folder, done.digest, instrument),
                 done.findings,
                 done.digest,
                 target,

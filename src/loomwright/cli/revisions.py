@@ -62,7 +62,8 @@ def freeze(done: WorkedJob, one: Issue, tile_paper: str) -> None:
         to = part / PACK
         write_pack(done.worked, done.findings, done.digest, to, one.when, paper, tile_paper, None, beside)
         if last is not None:
-            found = Compared(work_out(last.job), done, f"revision {last.folder.name}", one.when)
+            earlier = work_out(last.job)
+            found = Compared(earlier, done, f"revision {last.folder.name}", one.when, being_issued=True)
             (part / f"change-since-{last.folder.name}.pdf").write_bytes(found.pdf((found.sheet,)))
 
 

@@ -10,6 +10,7 @@ from fastapi.responses import FileResponse
 
 from loomwright.errors import LoomwrightError
 from loomwright.pack.papers import pack_head, papers
+from loomwright.pack.printing import as_printed
 from loomwright.sheets.beside import second_process
 from loomwright.sheets.printers import known_printers, printer_named, remember
 from loomwright.sheets.tiles import PrinterScale
@@ -85,10 +86,11 @@ def _paper_pdf(state: State, key: str) -> bytes:
     from loomwright.sheets.typeset import pack_pdf
 
     done, day = state.done, _today()
-    sheets = [x for x in papers(done.worked, done.findings, done.digest, day) if x.key == key]
+    printed = as_printed(done.worked, done.read.folder, done.digest)
+    sheets = [x for x in papers(printed, done.findings, done.digest, day) if x.key == key]
     if not sheets:
         raise LoomwrightError("There is no such paper in this job, or it has nothing to say yet.")
-    head = pack_head(done.worked, done.digest, day)
+    head = pack_head(printed, done.digest, day)
     return pack_pdf(head, tuple(sheets), paper_named(done.worked.job.paper))
 
 
@@ -98,7 +100,7 @@ def _write(desk: Desk, said: PackMessage) -> tuple[State, Written]:
     scale = _scale(desk, state, said) if said.printer else None
     with second_process() as beside:
         written = write_pack(
-            done.worked,
+            as_printed(done.worked, done.read.folder, done.digest),
             done.findings,
             done.digest,
             desk.folder / PACK,
