@@ -9,10 +9,7 @@ from loomwright.building.built import Built
 from loomwright.building.cautions import cautions_for
 from loomwright.checks.run import stamped_sheets
 from loomwright.checks.worked import Worked
-from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
-from loomwright.library.colours import stripe
-from loomwright.library.contacts import contacts_of_size
 from loomwright.library.wires import WireSize
 from loomwright.model.circuit import Cable
 from loomwright.model.device import Connector, Device
@@ -20,6 +17,11 @@ from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.model.words import DeviceState, Supplied
 from loomwright.pack.pages import NOT_FOR_BUILD
+from loomwright.planning.price_words import ON_STUD as ON_STUD
+from loomwright.planning.price_words import colour_words as colour_words
+from loomwright.planning.price_words import many as many
+from loomwright.planning.price_words import plugged_cavity as plugged_cavity
+from loomwright.planning.price_words import size_words as size_words
 from loomwright.routing.routed import EndKind, Routed, Wire, WireEnd
 from loomwright.sizing.sized import Sized
 from loomwright.sources import Source
@@ -29,7 +31,6 @@ END_WORDS: Final = (
     (EndKind.SEALED, "sealed at {}"),
     (EndKind.DRAIN_CUT, "screen cut back at {}"),
 )
-ON_STUD: Final = ("ground", "stud")  # families of devices that take rings
 
 
 @dataclass(frozen=True)
@@ -144,22 +145,6 @@ def other_end(wire: Wire, name: str) -> WireEnd:
     return wire.b if wire.a.name == name else wire.a
 
 
-def size_words(size: WireSize) -> str:
-    """Return a size in both systems, the one on the reel first; an AWG beside mm² goes by true copper."""
-    if size.system == "AWG":
-        return f"{size.label} AWG / {size.area_mm2:.2f} mm²"
-    return f"{size.label} mm² / {size.awg_by_area:.1f} AWG"
-
-
-def colour_words(code: str) -> str:
-    """Return a colour's letters and name: "RD/WH red, white stripe"."""
-    try:
-        found = stripe(code)
-    except OutOfRange:
-        return code
-    return f"{code} {found[0].name}" + (f", {found[1].name} stripe" if len(found) > 1 else "")
-
-
 def supplied_words(connector: Connector) -> str:
     """Return how a plug comes."""
     if connector.supplied is Supplied.PLUG or connector.lead_mm is None:
@@ -184,19 +169,9 @@ def sources_note(sources: Iterable[Source]) -> str:
     return f"Sources: {'; '.join(texts)}." if texts else ""
 
 
-def plugged_cavity(plug: Connector, size: str) -> bool:
-    """Return whether an empty cavity of that size gets a sealing plug: its contacts seal, the job asks."""
-    return plug.empty_plugged and any(kind.sealed for kind in contacts_of_size(size))
-
-
 def share_words(part: float) -> str:
     """Return a share in percent: "15 %"."""
     return f"{100 * part:g} %"
-
-
-def many(count: int, one: str, more: str = "") -> str:
-    """Return "1 wire", "3 wires"."""
-    return f"{count} {one if count == 1 else more or one + 's'}"
 
 
 def by_loom(view: View) -> Iterator[tuple[Tree, tuple[Wire, ...]]]:
