@@ -90,6 +90,7 @@ def job(*, devices=(), circuits=(), looms=None, areas=(), kept=None, shop=None, 
         acceptances=(),
         supply=Source12V(12.6, 0.01),
         kept=kept or Kept(),
+        board_angles=more.get("board_angles", ()),
     )
 
 

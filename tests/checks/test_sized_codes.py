@@ -7,6 +7,7 @@ import pytest
 from checks.making import changed, device, found, with_conductors, with_sized, worked
 from checks.test_every_code import ECU, PEDAL
 from loomwright.checks.run import run
+from loomwright.model.rope import BoardAngle
 from loomwright.routing.routed import WireEnd
 from loomwright.sizing.sized import SpliceSizing
 
@@ -24,6 +25,7 @@ SIZED = frozenset(
         "SLEEVE-01",
         "SLEEVE-04",
         "BOARD-01",
+        "BOARD-05",
         "THROTTLE-04",
     }
 )
@@ -142,6 +144,16 @@ def test_board(clean):
     boards = tuple(replace(b, crossings=2) for b in clean.built.boards)
     one = replace(clean, built=replace(clean.built, boards=boards))
     assert "2 crossings" in raised(one, "BOARD-01")[0].what_is
+
+
+def test_board_against_the_hand(clean):
+    section = clean.built.boards[0].sections[0].section
+    loom, name = section.split("/")
+    angle = BoardAngle(loom, name, 90.0, "", ("board", name))
+    boards = (replace(clean.built.boards[0], against_hand=(name,)), *clean.built.boards[1:])
+    built = replace(clean.built, boards=boards)
+    one = replace(clean, built=built, job=replace(clean.job, board_angles=(angle,)))
+    assert raised(one, "BOARD-05")[0].place.path == ("board", name)
 
 
 def test_pedal_and_throttle_share():

@@ -10,6 +10,7 @@ not the car's.
 from collections.abc import Mapping
 from typing import Final
 
+from loomwright.building.board_fixed import against_hand, fixed_angles, with_fixed
 from loomwright.building.board_layout import lay_flat
 from loomwright.building.board_lie import BORDER_MM
 from loomwright.building.board_lines import Line, Point, Traced, along, count_crossings, length_mm
@@ -40,7 +41,8 @@ def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
     """
     trim = trims(tree, routed, sized)
     task = make_task(job, tree, sized, trim)
-    turns, traced = lay_flat(task)
+    laid, fixed = lay_flat(task), fixed_angles(job, tree)
+    turns, traced = shown = with_fixed(task, laid, fixed)
     corner, width, height = _corner(task, traced)
     lines = {
         name: tuple((x - corner[0], y - corner[1]) for x, y in line) for name, line in traced.line.items()
@@ -54,8 +56,9 @@ def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
         sections=tuple(_section(s, lines[s.name], task, routed, trim) for s in tree.sections),
         marks=marks(task, turns, lines, routed, sized),
         marking_out=_marking_out(task, turns, lines, point),
-        angles=tuple((section_key(s.loom, s.name), traced.angle[s.name]) for s in tree.sections),
+        angles=tuple((section_key(s.loom, s.name), laid[1].angle[s.name]) for s in tree.sections),
         crossings=count_crossings(list(lines.values())),
+        against_hand=against_hand(task, shown, fixed),
     )
 
 

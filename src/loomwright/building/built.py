@@ -59,8 +59,10 @@ class Board:
 
     Attributes:
         width_mm, height_mm: size, the corner is the origin
-        angles: (key loom/section, direction in degrees, 0 = right, counter-clockwise), kept between runs
+        angles: (key loom/section, direction in degrees, 0 = right, counter-clockwise), kept between runs; as
+            found, before what the builder fixed
         crossings: number of crossings that could not be avoided (0 = none)
+        against_hand: names of sections fixed on the other hand than they leave on the car
     """
 
     loom: str
@@ -72,6 +74,7 @@ class Board:
     marking_out: tuple[MarkingOutRow, ...]
     angles: tuple[tuple[str, float], ...]
     crossings: int
+    against_hand: tuple[str, ...] = ()
 
     @cached_property
     def point(self) -> dict[str, BoardPoint]:

@@ -62,7 +62,15 @@ BOARD_01: Final = Entry(
     OURS,
     ("board",),
 )
-ENTRIES: Final = (DOUBT_01, DOUBT_02, DOUBT_03, BRANCH_01, EXIT_01, BOARD_01)
+BOARD_05: Final = Entry(
+    "BOARD-05",
+    "Fixed on the other hand than on the car",
+    CAUTION,
+    "Laid on the wrong hand, a branch has to be twisted round the trunk to reach its device.",
+    OURS,
+    ("board",),
+)
+ENTRIES: Final = (DOUBT_01, DOUBT_02, DOUBT_03, BRANCH_01, EXIT_01, BOARD_01, BOARD_05)
 LOOSE_MM: Final = Figure(30.0, OURS)
 
 
@@ -174,4 +182,19 @@ def board_crossings(worked: Worked) -> Iterator[Finding]:
                 "Sections lie side by side on the board.",
                 "Lay the upper section last, or draw the board with some angles fixed.",
                 subject=board.loom,
+            )
+
+
+def board_hands(worked: Worked) -> Iterator[Finding]:
+    """BOARD-05: sections the builder fixed on the other hand than they leave on the car."""
+    for board in worked.built.boards:
+        for name in board.against_hand:
+            path = next(x.path for x in worked.job.board_angles if (x.loom, x.section) == (board.loom, name))
+            yield BOARD_05.at(
+                f"board {name}",
+                path,
+                f"{name} is fixed on the other side of what it leaves than its exit on the car.",
+                "Board and car agree in handedness.",
+                "Turn it to the other side, or note its exit anew if the car has changed.",
+                subject=f"{board.loom}/{name}",
             )

@@ -116,6 +116,7 @@ CHECKS: Final[tuple[Check, ...]] = (
     rope.branch_points_close,
     rope.exits_not_noted,
     rope.board_crossings,
+    rope.board_hands,
     throttle.linkage_answered,
     throttle.loom_at_linkage,
     throttle.tracks_share,

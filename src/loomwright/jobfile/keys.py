@@ -211,6 +211,12 @@ BUILD: Final = (
     _text("reason"),
 )
 
+BOARD: Final = (
+    _text("loom"),
+    _number("angle_deg", "degrees", -360.0, high=360.0, needed=True),
+    _text("reason"),
+)
+
 NEAR: Final = (
     _text("what", *HazardKind, needed=True),
     *_mm("mm", needed=True),
@@ -243,9 +249,7 @@ PASSES: Final = (
 
 INSTRUMENTS: Final = ("beeper", "hand meter", "4-wire")
 _SHOP_CHOICES: Final = ("lay", "covering", "instrument")
-_SHOP_WORDS: Final = tuple(
-    f.name for f in fields(Shop) if f.type is str and f.name not in _SHOP_CHOICES
-)
+_SHOP_WORDS: Final = tuple(f.name for f in fields(Shop) if f.type is str and f.name not in _SHOP_CHOICES)
 SHOP_NUMBERS: Final = tuple(
     f.name for f in fields(Shop) if f.name not in (*_SHOP_WORDS, *_SHOP_CHOICES, "colours")
 )
@@ -342,6 +346,7 @@ ROOT: Final = Key(
         Key("build", Form.NAMED, keys=BUILD),
         Key("passes", Form.NAMED, keys=PASSES),
         Key("exit", Form.TEXTS_BY_NAME),
+        Key("board", Form.NAMED, keys=BOARD),
         Key("face", Form.NAMED, keys=(_text("text", needed=True),)),
         Key(
             "accept",

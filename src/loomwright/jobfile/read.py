@@ -29,7 +29,15 @@ from loomwright.jobfile.read_circuits import (
 from loomwright.jobfile.read_devices import Plan, device_of, plan_device, plan_tap, tap_of
 from loomwright.jobfile.read_names import with_sound_names
 from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
-from loomwright.jobfile.read_rope import Ground, built_of, exits_of, passes_of, run_of, section_run
+from loomwright.jobfile.read_rope import (
+    Ground,
+    board_angle_of,
+    built_of,
+    exits_of,
+    passes_of,
+    run_of,
+    section_run,
+)
 from loomwright.jobfile.read_stock import STOCK_FILE, Stock, read_stock
 from loomwright.jobfile.read_table import Entry, Notes, entry_of
 from loomwright.jobfile.toml_text import TomlDocument, read_text
@@ -178,6 +186,7 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
     runs = [run_of(one, ground, notes) for one in root.entries("rope")]
     runs += [section_run(one, ground, notes) for one in root.entries("section")]
     built = [built_of(one, ground, notes) for one in root.entries("build")]
+    angles = [board_angle_of(one, ground, notes) for one in root.entries("board")]
     volts = head.some("volts", VOLTS)
     return Job(
         title=head.text("title"),
@@ -204,6 +213,7 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
         kept=kept,
         customer=head.text("customer"),
         car=head.text("car"),
+        board_angles=tuple(one for one in angles if one),
     )
 
 

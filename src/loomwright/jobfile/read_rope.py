@@ -11,7 +11,18 @@ from loomwright.jobfile.keys import MEASURED_TO, MOST_MM
 from loomwright.jobfile.read_table import Entry, Notes
 from loomwright.jobfile.table_file import TableRow, number_in, table_of
 from loomwright.jobfile.toml_write import path_words
-from loomwright.model.rope import Bend, BuiltSection, Exit, Near, Parting, Passes, Reading, RopeRun, Tie
+from loomwright.model.rope import (
+    Bend,
+    BoardAngle,
+    BuiltSection,
+    Exit,
+    Near,
+    Parting,
+    Passes,
+    Reading,
+    RopeRun,
+    Tie,
+)
 from loomwright.model.words import HazardKind
 
 ROPE_COLUMNS: Final[Mapping[str, tuple[str, ...]]] = {
@@ -173,6 +184,16 @@ def built_of(entry: Entry, ground: Ground, notes: Notes) -> BuiltSection | None:
     loom, inner, outer = ends
     mm, give = entry.some("mm", 0.0), entry.number("give_mm")
     return BuiltSection(loom, inner, outer, mm, give, entry.text("reason"), entry.path)
+
+
+def board_angle_of(entry: Entry, ground: Ground, notes: Notes) -> BoardAngle | None:
+    """Return a section's direction on the forming board as the builder fixed it."""
+    ends = _two_points(entry, ground, notes)
+    if ends is None:
+        return None
+    loom, inner, outer = ends
+    angle = entry.some("angle_deg", 0.0) % 360.0
+    return BoardAngle(loom, f"{inner}-{outer}", angle, entry.text("reason"), entry.path)
 
 
 def _two_points(entry: Entry, ground: Ground, notes: Notes) -> tuple[str, str, str] | None:

@@ -21,6 +21,9 @@ def unknown_sections(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
         at = circuit.splice_at
         if at is not None and at.section not in known:
             findings.append(_no_section(at.section, (*circuit.path, "splice_at", "section"), sections, False))
+    for fixed in job.board_angles:
+        if f"{fixed.loom}/{fixed.section}" not in known:
+            findings.append(_no_angle(fixed.section, fixed.path, sections))
     sides = {frozenset((s.inner, s.outer)) for tree in trees for s in tree.sections}
     for one in job.exits:
         if frozenset((one.point, one.to)) not in sides:
@@ -40,6 +43,13 @@ def _no_section(name: str, path: Path, known: list[str], table: bool) -> Finding
     what, should = f"No loom has a section {name}.", "It should be one of the tree."
     place = Place(name, path)
     return Finding("FILE-07", Severity.FAULT, place, what, should, remedy, LENGTH_SHEETS, what, mends)
+
+
+def _no_angle(name: str, path: Path, known: list[str]) -> Finding:
+    remedy = _did_you_mean(nearest(name, known), "Take the table away.")
+    what, should = f"No loom has a section {name} to draw.", "An angle belongs to a section of the tree."
+    place = Place(f"board {name}", path)
+    return Finding("FILE-07", Severity.CAUTION, place, what, should, remedy, ("board",), what)
 
 
 def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:

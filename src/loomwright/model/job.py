@@ -6,7 +6,7 @@ from functools import cached_property
 from loomwright.edits import Path
 from loomwright.model.circuit import Cable, Circuit, LoomPlace, Protection, Spare
 from loomwright.model.device import Connector, Device, Pin
-from loomwright.model.rope import BuiltSection, Exit, Passes, RopeRun
+from loomwright.model.rope import BoardAngle, BuiltSection, Exit, Passes, RopeRun
 from loomwright.model.shop import Shop
 from loomwright.model.words import DeviceState, Level
 
@@ -137,6 +137,7 @@ class Job:
     customer: str = ""
     car: str = ""
     faces: tuple[tuple[str, str], ...] = ()
+    board_angles: tuple[BoardAngle, ...] = ()
 
     @cached_property
     def device(self) -> dict[str, Device]:

@@ -175,3 +175,20 @@ class BuiltSection:
     give_mm: float | None
     reason: str
     path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class BoardAngle:
+    """The direction a section is drawn in on the forming board, fixed by the builder.
+
+    Attributes:
+        section: its name in the tree, "B1-B2"
+        angle_deg: direction of its last piece, 0 = right, anticlockwise, 0 to 360 [degrees]
+        reason: why
+    """
+
+    loom: str
+    section: str
+    angle_deg: float
+    reason: str
+    path: Path
