@@ -1,0 +1,84 @@
+// Edits of tables in the job file, as the screens need them again and again.
+import { remove, set, valueAt } from "./make.js";
+
+/** The values of job.toml. */
+export const values = (desk) => desk.slices.file.values;
+
+/** Edits that give a key a value; nothing typed takes the key away. */
+export function give(desk, path, value) {
+  const held = valueAt(values(desk), path);
+  if (value === "" || value === null || value === undefined) return held === undefined ? [] : [remove(path)];
+  return held === value ? [] : [set(path, value)];
+}
+
+/** Edits that tick or untick a key; unticked is left out. */
+export function tickKey(desk, path, value) {
+  return value ? give(desk, path, true) : give(desk, path, "");
+}
+
+/** A column over a key of tables by name: fuse, loom, area, cable ... @param {string} head */
+export function keyColumn(desk, head, key, title, more = {}) {
+  const kind = more.kind || "text";
+  return { key, title, kind, choices: more.choices,
+    read: (row) => row[key],
+    write: (row, value) => (kind === "flag" ? tickKey(desk, [head, row.name, key], value) : give(desk, [head, row.name, key], value)) };
+}
+
+/** A column with the name of tables by name; typing another one renames. */
+export function nameColumn(desk, head, title) {
+  return { key: "name", title, read: (row) => row.name, write: (row, value) => (value && value !== row.name ? [{ verb: "rename", path: [head, row.name], value }] : []) };
+}
+
+/** Rows of tables by name. */
+export function namedRows(desk, head) {
+  const held = values(desk)[head];
+  return held && typeof held === "object" ? Object.entries(held).filter(([, one]) => one && typeof one === "object").map(([name, one]) => ({ name, ...one })) : [];
+}
+
+/** Add a table by name once its needed keys are there. @param {string[]} needed */
+export function addNamed(head, needed) {
+  return (draft) => {
+    const { name, ...rest } = draft;
+    if (!name || needed.some((key) => rest[key] === undefined || rest[key] === "")) return null;
+    const table = Object.fromEntries(Object.entries(rest).filter(([, value]) => value !== "" && value !== false));
+    return [set([head, name], table)];
+  };
+}
+
+/** Edits that put a circuit into a cavity; what else is said of the cavity stays. */
+export function putCircuit(desk, path, circuit) {
+  const held = valueAt(values(desk), path);
+  if (!circuit) return held === undefined ? [] : [remove(path)];
+  if (held && typeof held === "object") return held.circuit === circuit ? [] : [set([...path, "circuit"], circuit)];
+  return held === circuit ? [] : [set(path, circuit)];
+}
+
+/** Edits that say more of a cavity; a plain circuit becomes a table. */
+export function putPin(desk, path, key, value) {
+  const held = valueAt(values(desk), path);
+  if (held === undefined) return [];
+  if (typeof held === "object") return give(desk, [...path, key], value);
+  return value === "" ? [] : [set(path, { circuit: held, [key]: value })];
+}
+
+/** Edits that call a circuit otherwise, wherever it stands. */
+export function renameCircuit(desk, old, name) {
+  if (!name || name === old) return [];
+  const file = values(desk);
+  const edits = [];
+  for (const device of desk.slices.devices) {
+    for (const connector of device.connectors) {
+      for (const pin of connector.pins) if (pin.circuit === old && !device.tap) edits.push(...putCircuit(desk, pin.path, name));
+    }
+    if (device.tap && valueAt(file, [...device.path, "circuit"]) === old) edits.push(set([...device.path, "circuit"], name));
+  }
+  for (const [fuse, one] of Object.entries(file.fuse || {})) {
+    for (const key of ["line", "load"]) if (one[key] === old) edits.push(set(["fuse", fuse, key], name));
+  }
+  for (const [cable, one] of Object.entries(file.cable || {})) {
+    if (one.circuits?.includes(old)) edits.push(set(["cable", cable, "circuits"], one.circuits.map((x) => (x === old ? name : x))));
+    if (one.screen === old) edits.push(set(["cable", cable, "screen"], name));
+  }
+  if (file.circuit?.[old]) edits.push({ verb: "rename", path: ["circuit", old], value: name });
+  return edits;
+}
