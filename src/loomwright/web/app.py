@@ -23,6 +23,7 @@ from loomwright.web.list_routes import list_router
 from loomwright.web.paper_routes import paper_router
 from loomwright.web.photos import NoPhoto
 from loomwright.web.slices import json_of
+from loomwright.web.views.routes import view_router
 
 STATIC: Final = Path(__file__).parent / "static"
 
@@ -51,6 +52,7 @@ def make_inner_app(jobs: Jobs) -> FastAPI:
     app.include_router(job_router(jobs))
     app.include_router(paper_router(jobs))
     app.include_router(bench_router(jobs))
+    app.include_router(view_router(jobs))
     _add_pages(app)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     _add_faults(app)

@@ -15,6 +15,8 @@ from loomwright.web.slice_entry import exits_slice, file_slice, job_slice, passe
 from loomwright.web.slice_findings import findings_slice
 from loomwright.web.slice_loom import bundles_slice, splices_slice, tree_slice, wires_slice
 from loomwright.web.slice_papers import papers_slice, revisions_slice
+from loomwright.web.views.board import board_view
+from loomwright.web.views.plan import plan_view
 
 Make = Callable[[WorkedJob], object]
 LIGHT: Final[Mapping[str, Make]] = MappingProxyType(
@@ -37,6 +39,8 @@ HEAVY: Final[Mapping[str, Make]] = MappingProxyType(
     {
         "papers": papers_slice,
         "revisions": revisions_slice,
+        "plan": plan_view,
+        "board": board_view,
     }
 )
 
