@@ -67,7 +67,7 @@ def work_out_read(read: ReadJob) -> WorkedJob:
     routed = route(job, looms)
     sized = size_up(job, routed)
     built = build(job, routed, sized)
-    worked = Worked(job, routed, sized, built)
+    worked = Worked(job, routed, sized, built, read.stock)
     earlier = (*read.findings, *from_rope, *routed.findings, *sized.findings, *built.findings)
     kept = replace(
         kept_from(routed, job.kept),

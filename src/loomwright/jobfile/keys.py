@@ -356,6 +356,24 @@ ROOT: Final = Key(
     ),
 )
 
+OWN_MINUTES: Final = (
+    "per_device",
+    "per_controller_pin",
+    "per_branch",
+    "per_wire",
+    "per_pair",
+    "per_screen_end",
+    "per_splice",
+    "per_section",
+    "per_branch_point",
+    "per_label",
+    "per_wire_end",
+    "per_wire_test",
+    "per_device_test",
+)
+"""The builder's own minutes, in stock.toml and scope.toml."""
+RATES: Final = ("hour", "branch_point", "breakout")
+"""What an hour costs, and what a branch point and a breakout cost beyond their goods and minutes."""
 STOCK_KINDS: Final = ("wire", "cable", "sleeve", "cover", "splice", "contact", "fuse", "part")
 STOCK: Final = Key(
     "",
@@ -373,9 +391,8 @@ STOCK: Final = Key(
                 _number("price", ""),
             ),
         ),
-        Key(
-            "minutes", Form.TABLE, keys=(_number("per_splice", "minutes"), _number("per_wire_end", "minutes"))
-        ),
+        Key("minutes", Form.TABLE, keys=tuple(_number(name, "minutes", high=1000.0) for name in OWN_MINUTES)),
+        Key("rates", Form.TABLE, keys=tuple(_number(name, "", high=1e6) for name in RATES)),
     ),
 )
 

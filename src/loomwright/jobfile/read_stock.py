@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from loomwright.findings import Finding, Place, Severity
-from loomwright.jobfile.keys import STOCK
+from loomwright.jobfile.keys import OWN_MINUTES, RATES, STOCK
 from loomwright.jobfile.read_table import Entry, Notes, entry_of
 from loomwright.jobfile.toml_text import read_text
 
@@ -33,11 +33,17 @@ class StockItem:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """The shelf and the shop's own minutes; None = the default holds."""
+    """The shelf, the shop's own minutes and rates; what is not named has its default.
+
+    Attributes:
+        items: what lies there
+        minutes: own minutes by name of `keys.OWN_MINUTES`
+        rates: hour, branch_point, breakout, in the shop's own money
+    """
 
     items: tuple[StockItem, ...] = ()
-    min_per_splice: float | None = None
-    min_per_wire_end: float | None = None
+    minutes: tuple[tuple[str, float], ...] = ()
+    rates: tuple[tuple[str, float], ...] = ()
 
 
 def read_stock(text: str) -> tuple[Stock, tuple[Finding, ...]]:
@@ -52,13 +58,17 @@ def read_stock(text: str) -> tuple[Stock, tuple[Finding, ...]]:
         should = "Every line should be readable; the rest is used."
         notes.add("FILE-10", (), problem.words, should, problem.remedy, words=f"line {problem.line}")
     root = entry_of(document.values, STOCK, (), notes) or Entry("", (), {})
-    minutes = root.entry("minutes") or Entry("", (), {})
     stock = Stock(
         tuple(_item(one) for one in root.entries("item")),
-        minutes.number("per_splice"),
-        minutes.number("per_wire_end"),
+        _numbers(root, "minutes", OWN_MINUTES),
+        _numbers(root, "rates", RATES),
     )
     return stock, tuple(_here(one, document.line_of(one.place.path)) for one in notes.findings)
+
+
+def _numbers(root: Entry, table: str, names: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
+    entry = root.entry(table) or Entry("", (), {})
+    return tuple((name, value) for name in names if (value := entry.number(name)) is not None)
 
 
 def _item(one: Entry) -> StockItem:

@@ -99,8 +99,7 @@ def hours_of(scope: Scope, counts: Iterable[Count], stock: Stock) -> Hours:
 
 
 def _own_minutes(scope: Scope, stock: Stock) -> dict[str, float]:
-    told = {"per_splice": stock.min_per_splice, "per_wire_end": stock.min_per_wire_end}
-    return {**{name: value for name, value in told.items() if value is not None}, **dict(scope.minutes)}
+    return {**dict(stock.minutes), **dict(scope.minutes)}
 
 
 def _belongs(scope: Scope, step: str) -> bool:

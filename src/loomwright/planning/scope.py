@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.errors import Unreadable
-from loomwright.jobfile.keys import Form, Key
+from loomwright.jobfile.keys import OWN_MINUTES, Form, Key
 from loomwright.jobfile.read_table import Entry, Notes, entry_of
 from loomwright.jobfile.toml_text import read_text
 from loomwright.jobfile.toml_write import written
@@ -35,22 +35,6 @@ GIVEN_COUNTS: Final = (
     "branches",
 )
 """Counts a builder may state; what is left out is estimated."""
-MINUTES: Final = (
-    "per_device",
-    "per_controller_pin",
-    "per_branch",
-    "per_wire",
-    "per_pair",
-    "per_screen_end",
-    "per_splice",
-    "per_section",
-    "per_branch_point",
-    "per_label",
-    "per_wire_end",
-    "per_wire_test",
-    "per_device_test",
-)
-"""Own minutes a builder may state in [minutes]."""
 MOST_COUNT: Final = 5000.0  # a slip of the hand beyond; ours
 MOST_CYLINDERS: Final = 16.0
 
@@ -82,7 +66,7 @@ SCOPE: Final = Key(
         Key(
             "minutes",
             Form.TABLE,
-            keys=tuple(Key(name, Form.NUMBER, "minutes", 0.0, 1000.0) for name in MINUTES),
+            keys=tuple(Key(name, Form.NUMBER, "minutes", 0.0, 1000.0) for name in OWN_MINUTES),
         ),
     ),
 )
@@ -102,7 +86,7 @@ class Scope:
         trunk_mm: bulkhead to the farthest device, about [mm]
         rate: price of one hour, in the shop's own money
         stays, wishes: what stays of the car's wiring; what may be added later
-        minutes: own minutes by name of `MINUTES`
+        minutes: own minutes by name of `OWN_MINUTES`
     """
 
     title: str = ""
@@ -187,7 +171,7 @@ def _whole(root: Entry, key: str) -> int | None:
 def _scope(root: Entry) -> Scope:
     minutes = root.entry("minutes") or Entry("", (), {})
     counts = ((name, _whole(root, name)) for name in GIVEN_COUNTS)
-    own = ((name, minutes.number(name)) for name in MINUTES)
+    own = ((name, minutes.number(name)) for name in OWN_MINUTES)
     return Scope(
         title=root.text("title"),
         customer=root.text("customer"),
