@@ -9,7 +9,6 @@ from checks.test_every_code import ECU, PEDAL
 from loomwright.checks.run import run
 from loomwright.model.rope import BoardAngle
 from loomwright.routing.routed import WireEnd
-from loomwright.sizing.sized import SpliceSizing
 
 SIZED = frozenset(
     {
@@ -117,12 +116,7 @@ def test_splices():
     )
     one = worked(text)[0]
     assert one.routed.splices
-    rows = tuple(
-        SpliceSizing(
-            s.splice, s.kind, s.size, 9.0, (1.2, 4.0), s.length_mm, s.cover_mm, s.lump_mm, False, s.source
-        )
-        for s in one.sized.splices
-    )
+    rows = tuple(replace(s, sum_mm2=9.0, window=(1.2, 4.0), fits=False) for s in one.sized.splices)
     assert "9.00 mm2" in raised(with_sized(one, splices=rows), "SPLICE-07")[0].what_is
     few = replace(
         one.job,

@@ -71,7 +71,8 @@ def _splices(tree: Tree, routed: Routed, sized: Sized) -> Iterator[SlideOn]:
     for splice in routed.splices:
         body = sized.splice.get(splice.name)
         if splice.loom == tree.loom and body:
-            items: list[Item] = [("splice cover", "glue-lined", body.cover_mm, "R2")]
+            kind = _size(body.cover.type, body.cover.size)
+            items: list[Item] = [("splice cover", kind, body.cover_mm, "R2")]
             yield from _numbered(tree.loom, splice.name, items, "the splice is crimped")
 
 

@@ -130,20 +130,20 @@ def _cable(work: Work, cable: Cable) -> Draft:
 
 
 def _cover(work: Work, splice: Splice) -> Draft:
-    body = work.sized.splice.get(splice.name)
-    size = f" of {body.cover_mm:.0f} mm" if body else ""
-    on = _labels(work, splice.wires[:1])
-    words = f"Slide the cover{size} for splice {splice.name} on {', '.join(on)}."
+    body = work.sized.splice[splice.name]
+    on = body.cover.waits_on
+    size = " ".join(x for x in (body.cover.type, body.cover.size, f"of {body.cover_mm:.0f} mm") if x)
+    words = f"Slide the cover, {size}, for splice {splice.name} on {' and '.join(on)}"
+    words += ", all that come from one side." if len(on) > 1 else "."
     return Draft(work.key(f"cover {splice.name}"), work.loom, "prepare", words, on)
 
 
 def _splice(work: Work, splice: Splice) -> Draft:
-    body = work.sized.splice.get(splice.name)
-    kind = f" with {body.kind} {body.size}".rstrip() if body else ""
+    body = work.sized.splice[splice.name]
+    kind = f" with {body.kind} {body.size}".rstrip()
+    last = "shrink the cover, pinch its free end shut" if body.cover.cap else "shrink the cover"
     place = f"{splice.place.section}, {splice.place.mm:.0f} mm from its inner end"
-    words = (
-        f"Crimp splice {splice.name}{kind}: {len(splice.wires)} wires, {place}. Tug each, shrink the cover."
-    )
+    words = f"Crimp splice {splice.name}{kind}: {len(splice.wires)} wires, {place}. Tug each, {last}."
     return Draft(
         work.key(f"splice {splice.name}"),
         work.loom,

@@ -24,7 +24,7 @@ class Shop:
     wire_family: str = "thin-wall XLPE mm2"
     splice_kind: str = "open barrel"
     covering: str = "sleeve"
-    sleeve: str = "diesel-resistant 2:1"
+    sleeve: str = "polyolefin 2:1"
     branch_cover: str = "glue-lined 3:1"
     lay: str = "straight"
     instrument: str = "hand meter"

@@ -39,8 +39,8 @@ KINDS: Final = {
         "Strip each cable; bring its screen out at the end it is drained, cut it back elsewhere.", 2
     ),
     "splice": Kind(
-        "Make each splice by the splice list, one after the other: cover on the wire named here, crimp, tug "
-        "every wire, shrink the cover over the middle.",
+        "Make each splice by the splice list, one after the other: cover on the wires named here, all that "
+        "come from one side; crimp, tug every wire, shrink the cover over the middle.",
         3,
     ),
     "gather": Kind(

@@ -18,7 +18,7 @@ def as_printed(worked: Worked, folder: Path, digest: str, instrument: str = "") 
         worked: job with everything derived from it
         folder: the job folder, whose issued revisions are looked at
         digest: digest of the job as it is now
-        instrument: what the loom will be tested with, "beeper", "hand meter" or "4-wire"; "" = as the job says
+        instrument: what it will be tested with, "beeper", "hand meter" or "4-wire"; "" = as the job says
     """
     job = worked.job
     shop = replace(job.shop, instrument=instrument) if instrument else job.shop

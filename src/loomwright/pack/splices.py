@@ -7,24 +7,29 @@ from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import Column, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words, size_words, sources_note
 from loomwright.routing.routed import Splice, Wire
+from loomwright.sizing.splice_bodies import sides
 
 COLUMNS: Final = (
     Column("splice", bold=True),
     Column("place", bold=True),
     Column("circuit"),
-    Column("wires and sizes"),
+    Column("enter from the inner end"),
+    Column("enter from the outer end"),
     Column("body"),
     Column("copper / takes", "mm²"),
-    Column("cover", "mm", "number", decimals=0),
     Column("lump", "mm", "number", decimals=1),
+    Column("cover"),
+    Column("waits on", bold=True),
     Column("place is"),
     Column("from"),
     Column("cover on", kind="tick"),
     Column("done", kind="tick"),
 )
 INTRO: Final = (
-    "SLIDE THE COVER ON FIRST: it doesn't pass a finished splice. Places are measured from the section's "
-    "inner end, the one nearer the datum. Crimp, tug every wire, then shrink the cover over the middle."
+    "SLIDE THE COVER ON FIRST, over all wires it waits on: it doesn't pass a finished splice. Places are "
+    "measured from the section's inner end, the one nearer the datum. Crimp, tug every wire, then shrink the "
+    "cover over the middle. Where all wires come from one side, the cover closes as a cap: pinch its free "
+    "end shut while the glue is soft."
 )
 
 
@@ -45,7 +50,9 @@ def splices(view: View) -> Sheet:
 
 def _row(view: View, splice: Splice) -> Row:
     body = view.sized.splice[splice.name]
-    wires = sorted((view.routed.wire[i] for i in splice.wires), key=lambda w: w.number)
+    section = view.routed.tree[splice.loom].by_name[splice.place.section]
+    inner, outer = sides(splice, view.routed.wire)
+    cover = body.cover
     chosen = splice.chosen
     if splice.better is not None:
         chosen += f"; less copper at {splice.better.section}, {splice.better.mm:.0f} mm"
@@ -53,11 +60,13 @@ def _row(view: View, splice: Splice) -> Row:
         splice.name,
         place_words(view, splice),
         splice.circuit,
-        _wires_words(view, wires),
+        _from_words(view, section.inner, inner),
+        _from_words(view, section.outer, outer),
         f"{body.kind} {body.size}" + ("" if body.fits else ", DOES NOT FIT"),
         f"{body.sum_mm2:.2f} / {body.window[0]:g} to {body.window[1]:g}",
-        body.cover_mm,
         body.lump_mm,
+        f"{cover.type} {cover.size or '(no size fits)'} x {body.cover_mm:.0f} mm" + ", cap" * cover.cap,
+        ", ".join(cover.waits_on),
         chosen,
         mark_words(body.source),
         None,
@@ -65,12 +74,15 @@ def _row(view: View, splice: Splice) -> Row:
     )
 
 
-def _wires_words(view: View, wires: list[Wire]) -> str:
-    """Return wires with their colours, those of one size together."""
+def _from_words(view: View, point: str, wires: tuple[Wire, ...]) -> str:
+    """Return the wires that come from a point with their colours, those of one size together."""
     found: dict[str, list[str]] = {}
     for wire in wires:
         found.setdefault(size_words(view.size(wire)), []).append(f"{wire.label} {wire.colour}".strip())
-    return "; ".join(f"{size}: {', '.join(told)}" for size, told in found.items())
+    if not found:
+        return "none"
+    told = "; ".join(f"{', '.join(some)} ({size})" for size, some in found.items())
+    return f"{point}: {told}"
 
 
 def place_words(view: View, splice: Splice) -> str:

@@ -206,6 +206,35 @@ class RopeBuy:
 
 
 @dataclass(frozen=True, slots=True)
+class SpliceCover:
+    """The glue-lined piece over one splice, and which side each wire enters it from.
+
+    Attributes:
+        type, size: library names, size "" = none goes over the body and grips
+        over_mm: thickest thing it goes over, body or bundle [mm]
+        onto_mm: bundle of the thinner side, which it must grip [mm]
+        waits_on: wires it is slid on before the crimp: all of one side, the one with fewer
+        inner, outer: wires from the section's inner end, and from its outer; one is empty where all come
+            from one side: then the cover closes as a cap
+    """
+
+    type: str
+    size: str
+    over_mm: float
+    onto_mm: float
+    waits_on: tuple[str, ...]
+    inner: tuple[str, ...]
+    outer: tuple[str, ...]
+    words: str
+    source: Source
+
+    @property
+    def cap(self) -> bool:
+        """Whether all wires come from one side."""
+        return not (self.inner and self.outer)
+
+
+@dataclass(frozen=True, slots=True)
 class SpliceSizing:
     """The splice body and cover for one splice."""
 
@@ -219,6 +248,7 @@ class SpliceSizing:
     lump_mm: float
     fits: bool
     source: Source
+    cover: SpliceCover
 
 
 @dataclass(frozen=True)
