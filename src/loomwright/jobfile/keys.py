@@ -209,6 +209,7 @@ BUILD: Final = (
     _number("mm", "mm", LEAST_MM, needed=True),
     *_mm("give_mm"),
     _text("reason"),
+    Key("beside", Form.ROWS),
 )
 
 BOARD: Final = (

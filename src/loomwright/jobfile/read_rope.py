@@ -183,7 +183,17 @@ def built_of(entry: Entry, ground: Ground, notes: Notes) -> BuiltSection | None:
         return None
     loom, inner, outer = ends
     mm, give = entry.some("mm", 0.0), entry.number("give_mm")
-    return BuiltSection(loom, inner, outer, mm, give, entry.text("reason"), entry.path)
+    rows = [_beside(row, (*entry.path, "beside", at), notes) for at, row in enumerate(entry.rows("beside"))]
+    beside = tuple(one for one in rows if one) if "beside" in entry else None
+    return BuiltSection(loom, inner, outer, mm, give, entry.text("reason"), entry.path, beside)
+
+
+def _beside(row: object, path: Path, notes: Notes) -> tuple[str, float] | None:
+    if isinstance(row, list) and len(row) == 2 and isinstance(row[0], str) and _is_mm(row[1]):
+        return row[0], float(row[1])
+    remedy = 'Write ["B1-B2", 180]: a section from the same point, mm'
+    _row_fault(path, "does not tell what a section runs beside", remedy, notes)
+    return None
 
 
 def board_angle_of(entry: Entry, ground: Ground, notes: Notes) -> BoardAngle | None:

@@ -9,7 +9,7 @@ from loomwright.mockup.graph import best_of_pairs, grow, natural
 from loomwright.mockup.tape import Measured, Taped, Together, fault, taped
 from loomwright.mockup.unknown import unknown_sections
 from loomwright.model.job import Job, Loom
-from loomwright.model.rope import Passes
+from loomwright.model.rope import BuiltSection, Passes
 from loomwright.model.tree import CoRun, Section, Tree
 from loomwright.model.words import DeviceState
 from loomwright.sources import OURS, Figure
@@ -43,7 +43,8 @@ def _tree(job: Job, loom: Loom) -> tuple[Tree, list[Finding]]:
     grown = grow(loom.datum, measured, built, job.connector, loom.name)
     findings += (*disagreeing, *grown.findings)
     names = tuple((inner, outer) for inner, outer, _ in grown.steps)
-    beside = _beside(tapes, grown.steps)
+    stated = tuple(one for one in job.built if one.loom == loom.name and one.beside is not None)
+    beside = _beside(_together(tapes, stated), grown.steps)
     sections = tuple(_section(job, loom, step, beside) for step in grown.steps)
     points = {loom.datum, *(outer for _, outer in names)}
     exits = tuple(one for one in job.exits if one.point in points and one.to in points)
@@ -86,13 +87,24 @@ def _built(job: Job, loom: str, measured: tuple[Measured, ...]) -> tuple[Measure
     return tuple(found.values())
 
 
+def _together(tapes: list[Taped], stated: tuple[BuiltSection, ...]) -> list[Together]:
+    """Return what runs side by side: as the [build] tables say it; where they don't, as on the rope."""
+    told = {(one.inner, one.outer) for one in stated}
+    found = [
+        one for tape in tapes for one in tape.together if not {(one.start, one.a), (one.start, one.b)} & told
+    ]
+    for one in stated:
+        for name, mm in one.beside or ():
+            found.append(Together(one.inner, one.outer, name.removeprefix(f"{one.inner}-"), mm))
+    return found
+
+
 def _beside(
-    tapes: list[Taped], steps: tuple[tuple[str, str, Measured], ...]
+    together: list[Together], steps: tuple[tuple[str, str, Measured], ...]
 ) -> dict[tuple[str, str], tuple[CoRun, ...]]:
     """Return the co-runs of every section of the tree that leaves its inner point together with another."""
     lengths = {(inner, outer): one.mm for inner, outer, one in steps}
     found: dict[tuple[str, str], dict[str, float]] = {}
-    together: list[Together] = [one for tape in tapes for one in tape.together]
     for one in together:
         first, second = (one.start, one.a), (one.start, one.b)
         if first in lengths and second in lengths:

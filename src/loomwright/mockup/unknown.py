@@ -24,6 +24,7 @@ def unknown_sections(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
     for fixed in job.board_angles:
         if f"{fixed.loom}/{fixed.section}" not in known:
             findings.append(_no_angle(fixed.section, fixed.path, sections))
+    findings += _beside_nothing(job, trees)
     sides = {frozenset((s.inner, s.outer)) for tree in trees for s in tree.sections}
     for one in job.exits:
         if frozenset((one.point, one.to)) not in sides:
@@ -50,6 +51,26 @@ def _no_angle(name: str, path: Path, known: list[str]) -> Finding:
     what, should = f"No loom has a section {name} to draw.", "An angle belongs to a section of the tree."
     place = Place(f"board {name}", path)
     return Finding("FILE-07", Severity.CAUTION, place, what, should, remedy, ("board",), what)
+
+
+def _beside_nothing(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
+    """Return a finding for every [build] table whose section runs beside none that leaves the same point."""
+    findings = []
+    for one in job.built:
+        name = f"{one.inner}-{one.outer}"
+        tree = next((tree for tree in trees if tree.loom == one.loom and name in tree.by_name), None)
+        if tree is None:
+            continue
+        beside = [s.name for s in tree.out_of[one.inner] if s.name != name]
+        for other in (other for other, _ in one.beside or () if other not in beside):
+            what = f"{name} is said to run beside {other}, which does not leave {one.inner}."
+            should = "Sections that run side by side leave one point."
+            remedy = f"From {one.inner} leave also {', '.join(beside) or 'no others'}."
+            place = Place(name, (*one.path, "beside"))
+            findings.append(
+                Finding("FILE-07", Severity.FAULT, place, what, should, remedy, LENGTH_SHEETS, what)
+            )
+    return findings
 
 
 def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:

@@ -166,6 +166,7 @@ class BuiltSection:
         inner, outer: its points
         mm: length to build [mm]
         reason: where the length comes from
+        beside: (section, mm) from the same inner point it runs beside, and how long; None = as on the rope
     """
 
     loom: str
@@ -175,6 +176,7 @@ class BuiltSection:
     give_mm: float | None
     reason: str
     path: Path
+    beside: tuple[tuple[str, float], ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
