@@ -8,10 +8,12 @@ from fastapi import APIRouter, Query, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from loomwright.edits import Edit
+from loomwright.jobfile.edit_log import edits_as_json
+from loomwright.jobfile.take_in import take_in
 from loomwright.web.answers import changed, raw_json, snapshot
 from loomwright.web.desk import Desk, State
 from loomwright.web.jobs import Jobs
-from loomwright.web.messages import EditMessage, EditsMessage, StepMessage
+from loomwright.web.messages import EditMessage, EditsMessage, StepMessage, TableMessage
 from loomwright.web.photos import photo, save_photo
 from loomwright.web.previews import preview
 from loomwright.web.slices import json_of
@@ -67,6 +69,18 @@ def job_router(jobs: Jobs) -> APIRouter:
         if state is None:
             return Response(status_code=204)
         return await run_in_threadpool(changed, state, desk.known(digest), want)
+
+    @router.post("/take-in")
+    def take_table_in(job: str, said: TableMessage) -> Response:
+        """Say what a table would change, as edits; nothing is written."""
+        device, _, connector = said.device.partition(".")
+        values = jobs.desk(job).state().done.read.document.values
+        raw = said.text.encode("utf-8", "replace")
+        found = take_in(values, "table.csv", raw, device=device, connector=connector)
+        rows = [
+            {"row": x.row, "outcome": str(x.outcome), "what": x.what, "reason": x.reason} for x in found.rows
+        ]
+        return raw_json(json_of({"edits": edits_as_json(found.edits), "rows": rows}))
 
     @router.post("/photo")
     async def take_photo(job: str, request: Request) -> Response:

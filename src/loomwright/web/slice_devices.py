@@ -51,6 +51,7 @@ def _connector(one: Connector, device: Device, routed: Routed, cavities: dict[st
         "boot": one.boot,
         "fixed": one.fixed,
         "depth_mm": one.depth_mm,
+        "order": names,
         "path": list(one.path),
         "pins": [_pin(pin, routed) for pin in one.pins],
         "free": [{"cavity": name, "words": words.get(name, "")} for name in names if name not in used],

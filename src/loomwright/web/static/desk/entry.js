@@ -82,3 +82,28 @@ export function renameCircuit(desk, old, name) {
   if (file.circuit?.[old]) edits.push({ verb: "rename", path: ["circuit", old], value: name });
   return edits;
 }
+
+/** Edits that call a device otherwise, in its table and wherever the rope, the tree and others name it. */
+export function renameDevice(desk, device, name) {
+  if (!name || name === device.name) return [];
+  const file = values(desk);
+  const ends = new Map(device.connectors.map((one) => [one.end, one.name ? `${name}.${one.name}` : name]));
+  const called = (text) => (typeof text !== "string" ? text : ends.get(text) ?? text.replace(/^((?:[^/]*\/)?)(.+)-(.+)$/, (_, loom, a, b) => `${loom}${ends.get(a) ?? a}-${ends.get(b) ?? b}`));
+  const edits = [];
+  for (const [tape, held] of Object.entries(file.rope || {})) {
+    if (ends.has(held.from)) edits.push(set(["rope", tape, "from"], called(held.from)));
+    for (const key of ["reads", "parts"]) (held[key] || []).forEach((row, n) => { if (ends.has(row[0])) edits.push(set(["rope", tape, key, n, 0], called(row[0]))); });
+  }
+  for (const head of ["section", "build", "passes", "angle"]) for (const key of Object.keys(file[head] || {})) if (called(key) !== key) edits.push({ verb: "rename", path: [head, key], value: called(key) });
+  for (const [point, held] of Object.entries(file.exit || {})) {
+    for (const to of Object.keys(held)) if (ends.has(to)) edits.push({ verb: "rename", path: ["exit", point, to], value: called(to) });
+    if (ends.has(point)) edits.push({ verb: "rename", path: ["exit", point], value: called(point) });
+  }
+  for (const [spare, held] of Object.entries(file.spare || {})) for (const key of ["a", "b"]) if (ends.has(held[key])) edits.push(set(["spare", spare, key], called(held[key])));
+  for (const [loom, held] of Object.entries(file.loom || {})) if (ends.has(held.datum)) edits.push(set(["loom", loom, "datum"], called(held.datum)));
+  for (const [fuse, held] of Object.entries(file.fuse || {})) if (held.device === device.name) edits.push(set(["fuse", fuse, "device"], name));
+  for (const [circuit, held] of Object.entries(file.circuit || {})) if (held.join_at === device.name) edits.push(set(["circuit", circuit, "join_at"], name));
+  for (const other of desk.slices.devices) for (const one of other.connectors) if (ends.has(one.mates)) edits.push(set([...one.path, "mates"], called(one.mates)));
+  edits.push({ verb: "rename", path: [device.tap ? "tap" : "device", device.name], value: name });
+  return edits;
+}

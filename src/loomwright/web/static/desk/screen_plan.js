@@ -1,0 +1,13 @@
+// Loom plan: the tree as it will be built, drawn live.
+import { el } from "./make.js";
+import { view } from "./view_of.js";
+
+export function mount(place, desk, key) {
+  const drawn = el("div");
+  const hint = el("p.hint", {}, "There is no tree yet. It comes from the rope: measure it first.");
+  place.append(el("div.stack", {}, el("h2", {}, "Loom plan"), hint, drawn));
+  const inner = view(drawn, desk, "plan", key);
+  const show = () => { hint.hidden = desk.slices.tree.some((one) => one.sections.length); };
+  show();
+  return { update(names) { show(); inner.update(names); }, go: inner.go, destroy: inner.destroy };
+}

@@ -1,0 +1,82 @@
+// Records and revisions: what is issued, issue the next one, the bench's ticks and readings.
+import { ask } from "./ask.js";
+import { el, field, fill, many, tick } from "./make.js";
+import { send } from "./store.js";
+
+const HELD = ["revisions"];
+const MOST = 200;
+
+export function mount(place, desk) {
+  return new RecordsScreen(place, desk);
+}
+
+class RecordsScreen {
+  constructor(place, desk) {
+    this.desk = desk;
+    this.revisions = el("section.stack", { "aria-label": "Revisions" });
+    this.told = el("p.say", { role: "status" });
+    this.records = el("section.stack", { "aria-label": "Records" });
+    place.append(el("div.stack", {}, el("h2", {}, "Records & revisions"), this.revisions, this.told, el("p", {}, el("a.button", { href: `/bench/${desk.id}` }, "Open the bench →")), this.records));
+    this.need();
+    this.showRecords();
+  }
+
+  async need() {
+    await this.desk.need(HELD);
+    this.show();
+  }
+
+  update() {
+    if (!this.desk.slices.revisions) this.need();
+  }
+
+  show() {
+    const rows = (this.desk.slices.revisions || []).map((one) => el("tr", {}, el("td", {}, el("a", { href: `${this.desk.base}/issued/${encodeURIComponent(one.revision)}/pack/build-pack.pdf`, target: "_blank", rel: "noopener" }, one.revision)),
+      el("td", {}, one.when), el("td", {}, one.digest), el("td", {}, one.not_for_build.length ? `NOT FOR BUILD: ${one.not_for_build.join(", ")}` : ""), el("td", {}, one.touched.length ? `▲ touched: ${one.touched.join("; ")}` : "✓ untouched")));
+    fill(this.revisions, rows.length ? el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {}, ["revision", "issued", "digest", "stamps", "since then"].map((x) => el("th", {}, x)))), el("tbody", {}, rows)))
+      : el("p.hint", {}, "No revision is issued yet. An issue freezes the job and its pack under a name, sealed by digests; wire numbers are given for good."),
+    el("div.row", {}, el("button.main", { type: "button", onclick: () => this.issue() }, "Issue a revision …")));
+  }
+
+  async issue() {
+    const { slices } = this.desk;
+    const faults = slices.findings.filter((one) => one.severity === "fault" && !one.accepted).length;
+    const name = el("input", { value: next(slices), size: 8, required: true, maxlength: 30, autofocus: true });
+    const despite = el("input", { type: "checkbox" });
+    const inside = [field("Name", name), faults ? tick(`Issue in spite of ${many(faults, "fault")}; sheets say NOT FOR BUILD`, despite) : null].filter(Boolean);
+    if (await ask("Issue a revision", inside, [["yes", "Issue it"]]) !== "yes") return;
+    this.told.textContent = "Writing the papers …";
+    try {
+      const found = await send(`${this.desk.base}/issue`, { rev: name.value.trim(), with_faults: despite.checked });
+      this.told.textContent = `Revision ${found.revision} is issued, digest ${found.printed_digest}.`;
+      delete slices.revisions;
+      await this.need();
+    } catch (fault) {
+      this.told.textContent = fault.message;
+    }
+  }
+
+  async showRecords() {
+    let found;
+    try {
+      found = await this.desk.fetch("records?after=0");
+    } catch {
+      return;
+    }
+    const rows = (found.records || []).slice(-MOST).reverse().map((one) => el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((key) => el("td", {}, typeof one[key] === "object" && one[key] !== null ? JSON.stringify(one[key]) : one[key] ?? ""))));
+    fill(this.records, el("h3", {}, "What the bench recorded"), rows.length ? el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((x) => el("th", {}, x)))), el("tbody", {}, rows)))
+      : el("p.hint", {}, "Nothing is ticked or measured yet."));
+  }
+
+  destroy() {
+    this.desk.release(HELD);
+  }
+}
+
+/** The next letter or number after the last issued one. */
+function next({ job, revisions }) {
+  const taken = new Set((revisions || []).map((one) => one.revision.toLowerCase()));
+  if (!taken.has(job.revision.toLowerCase())) return job.revision;
+  if (/^[A-Y]$/i.test(job.revision)) return String.fromCharCode(job.revision.charCodeAt(0) + 1);
+  return /^\d+$/.test(job.revision) ? String(Number(job.revision) + 1) : `${job.revision}-2`;
+}
