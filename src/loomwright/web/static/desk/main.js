@@ -7,6 +7,7 @@ import { Store } from "./store.js";
 
 /** Stations: name in addresses, words, module. */
 const STATIONS = Object.freeze([
+  ["job", "Job & shop", "./screen_job.js"],
   ["devices", "Devices & cavities", "./screen_devices.js"],
   ["circuits", "Circuits", "./screen_circuits.js"],
   ["rope", "Rope", "./screen_rope.js"],
@@ -122,7 +123,7 @@ class Shell {
     const all = this.desk.slices.findings;
     fill(this.rail, el("ol", {}, STATIONS.map(([name, words], n) => {
       const mine = name === "findings" ? all : all.filter((one) => one.screen === name);
-      return el("li", {}, el("a", { href: `#${name}`, "aria-current": name === this.name ? "page" : null }, el("span.step", {}, n + 1), el("span", {}, words), el("span.tally", {}, tally(mine))));
+      return el("li", {}, el("a", { href: `#${name}`, "aria-current": name === this.name ? "page" : null }, el("span.step", {}, n || "·"), el("span", {}, words), el("span.tally", {}, tally(mine))));
     })));
   }
 
