@@ -135,7 +135,7 @@ def grow(
         loom: name for the findings
     """
     joined = _Joined()
-    findings: list[Finding] = []
+    disagreeing: list[tuple[Measured, Finding]] = []
     moved = {point for one in built for point in one.pair if point in ends and point != datum}
     built_pairs = {one.pair for one in built}
     order = sorted(built, key=lambda one: (one.mm, one.pair)) + sorted(
@@ -146,12 +146,14 @@ def grow(
             continue
         if joined.root(one.a) == joined.root(one.b):
             found = _disagreement(one, joined.way(one.a, one.b))
-            findings += [found] if found else []
+            disagreeing += [(one, found)] if found else []
         else:
             joined.join(one)
     steps = _outward(datum, joined)
     if built:
         steps = _without_left_over(steps, lengths, ends)
+    points = {datum, *(step[1] for step in steps)}
+    findings = [found for one, found in disagreeing if points.issuperset(one.pair)]
     findings += _loose(datum, loom, (*lengths, *built), joined)
     return Grown(steps, tuple(findings))
 
