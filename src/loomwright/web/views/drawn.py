@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from loomwright.pack.lettering import width_mm
 from loomwright.pack.marks import (
     Arc,
     Circle,
@@ -103,6 +104,7 @@ def _text(mark: Text, high_mm: float) -> Plain:
         "y": rounded(high_mm - mark.at[1]),
         "text": mark.text,
         "tall_mm": rounded(mark.height_mm),
+        "wide_mm": rounded(width_mm(mark.text, mark.height_mm, mark.bold)),
         "side": mark.side,
         "level": mark.level,
         "turned_deg": -mark.angle_deg,

@@ -33,9 +33,11 @@ export class BoardView {
     this.readOut = el("div.read-out", { hidden: true, role: "status" });
     this.main = el("div.view-main", {}, el("div.view-head", {}, this.loomField, field("Section", this.pick), field("Printed sheets", this.paper), this.sheets));
     this.view = el("div.view", {}, this.main, this.side);
-    place.append(this.view);
+    this.holder = el("div.view-holder", {}, this.view);
+    place.append(this.holder);
     this.surface = new Surface(this.main, "Forming board, seen from above. A chosen section is turned with the arrow keys: Enter sets it, Escape leaves it.", () => this.scene?.words());
-    this.surface.frame.append(this.readOut, el("div.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left."));
+    this.surface.frame.append(this.readOut);
+    this.main.append(el("p.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left."));
     this.turning = new Turning(this);
   }
 
@@ -51,7 +53,7 @@ export class BoardView {
     this.unlit?.();
     this.desk.release(["board"]);
     this.surface.destroy();
-    this.view.remove();
+    this.holder.remove();
   }
 
   /** @param {Set<string>|string[]} changed */

@@ -130,6 +130,7 @@ function textOf(one) {
   const y = one.y + rise * Math.cos(turn);
   return svg("text.mark-words", {
     x, y, "font-size": one.tall_mm / CAP_SHARE, "text-anchor": ANCHOR[one.side], "font-weight": one.bold ? 700 : null,
+    textLength: one.text.length > 1 ? one.wide_mm : null, lengthAdjust: "spacingAndGlyphs",
     transform: one.turned_deg ? `rotate(${one.turned_deg} ${x} ${y})` : null,
   }, one.text);
 }

@@ -32,9 +32,11 @@ export class Plan {
     this.readOut = el("div.read-out", { hidden: true, role: "status" });
     this.main = el("div.view-main", {}, el("div.view-head", {}, this.loomField, field("Point or section", this.pick)));
     this.view = el("div.view", {}, this.main, this.side);
-    place.append(this.view);
+    this.holder = el("div.view-holder", {}, this.view);
+    place.append(this.holder);
     this.surface = new Surface(this.main, "Plan of the loom. Tab goes from branch point to branch point; arrow keys move the one reached.", () => this.scene?.words());
-    this.surface.frame.append(this.readOut, el("div.surface-note", {}, "Drag a branch point along a section, or reach it with Tab and move it with the arrow keys: Enter sets it, Escape leaves it. Dashed: a length of its own, not the rope's."));
+    this.surface.frame.append(this.readOut);
+    this.main.append(el("p.surface-note", {}, "Drag a branch point along a section, or reach it with Tab and move it with the arrow keys: Enter sets it, Escape leaves it. Dashed: a length of its own, not the rope's."));
     this.shift = new Shift(this);
   }
 
@@ -50,7 +52,7 @@ export class Plan {
     this.unlit?.();
     this.desk.release(["plan"]);
     this.surface.destroy();
-    this.view.remove();
+    this.holder.remove();
   }
 
   /** @param {Set<string>|string[]} changed names of slices */

@@ -2,7 +2,8 @@
 import { lengthOf, pathOf, placeOn, svg } from "./draw.js";
 
 const WORDS_PX = 12;
-const CHAR_PX = 6.6; // width of a letter of that size, about; ours
+const CHAR_PX = 7; // width of a letter of that size, about; ours
+const CELL_PX = 12;
 
 /**
  * Sections and points of one loom, drawn once and moved in place.
@@ -59,9 +60,11 @@ export class Scene {
     });
     const mark = svg("g.knob", {}, end ? svg("rect", { x: -4, y: -4, width: 8, height: 8 }) : svg("circle", { r: handle ? 9 : 6 }));
     if (!end) mark.append(svg("circle.core", { r: 3 }));
-    mark.append(svg("text.point-words", endWordsAt(one, this.ahead(one)), one.name));
+    const deg = this.ahead(one);
+    const words = svg("text.point-words", endWordsAt(one, deg), one.name);
+    mark.append(words);
     group.append(mark);
-    this.points.set(one.name, { data: one, group });
+    this.points.set(one.name, { data: one, group, words, deg });
     this.movePoint(one.name, one.x, one.y);
     this.handles.append(group);
   }
@@ -92,20 +95,41 @@ export class Scene {
     this.words();
   }
 
-  /** Show the words of those sections that are long enough on the screen. */
+  /** Show as many words as there is room for at this scale: points first, then ends, then sections. */
   words() {
-    const mm = this.surface.mm || 1;
-    for (const one of this.sections.values()) {
-      const text = `${one.data.name} ${Math.round(one.data.mm)}`;
-      const shown = lengthOf(one.data.line) / mm > text.length * CHAR_PX + 22;
-      one.words.setAttribute("visibility", shown ? "visible" : "hidden");
-      if (!shown) continue;
-      if (!one.words.textContent) one.words.textContent = text;
-      const { x, y, deg } = placeOn(one.data.line, lengthOf(one.data.line) / 2);
-      const turned = deg > 90 || deg < -90 ? deg + 180 : deg;
-      one.words.setAttribute("transform", `translate(${x} ${y}) rotate(${turned})`);
-      one.words.setAttribute("dy", String(-Math.max(one.data.od_mm / 2, mm) - 4 * mm));
-    }
+    const room = new Room(this.surface.mm || 1);
+    const points = [...this.points.values()].sort((a, b) => rank(a) - rank(b));
+    for (const { data } of points) room.take(data.x, data.y, [0, 0], [1, 0], 0);
+    for (const one of points) this.pointWords(one, room);
+    for (const one of this.sections.values()) this.runWords(one, room);
+  }
+
+  pointWords(one, room) {
+    const { data, words, deg } = one;
+    const wide = data.name.length * CHAR_PX + 4;
+    const turn = (deg * Math.PI) / 180;
+    const [dx, dy] = data.kind === "end" ? [Math.cos(turn), Math.sin(turn)] : [1, 0];
+    const start = data.kind === "end" ? [9 * dx, 9 * dy] : [-wide / 2, -17];
+    words.setAttribute("visibility", room.take(data.x, data.y, start, [dx, dy], wide) ? "visible" : "hidden");
+  }
+
+  runWords(one, room) {
+    const { data, words } = one;
+    const { mm } = room;
+    const text = `${data.name} ${Math.round(data.mm)}`;
+    const wide = text.length * CHAR_PX;
+    const { x, y, deg } = placeOn(data.line, lengthOf(data.line) / 2);
+    const turned = deg > 90 || deg < -90 ? deg + 180 : deg;
+    const up = Math.max(data.od_mm / 2 / mm, 1) + 4;
+    const turn = (turned * Math.PI) / 180;
+    const along = [Math.cos(turn), Math.sin(turn)];
+    const start = [(-wide / 2) * along[0] + (up + 5) * along[1], (-wide / 2) * along[1] - (up + 5) * along[0]];
+    const shown = lengthOf(data.line) / mm > wide + 24 && room.take(x, y, start, along, wide);
+    words.setAttribute("visibility", shown ? "visible" : "hidden");
+    if (!shown) return;
+    if (!words.textContent) words.textContent = text;
+    words.setAttribute("transform", `translate(${x} ${y}) rotate(${turned})`);
+    words.setAttribute("dy", String(-up * mm));
   }
 
   /** Mark what is lit. @param {any} lit */
@@ -121,6 +145,27 @@ export class Scene {
     for (const [name, one] of this.points) one.group.classList.toggle("chosen", chosen?.kind === "point" && chosen.key === name);
   }
 }
+
+/** Room on the screen for words, in cells as tall as a letter. */
+class Room {
+  constructor(mm) {
+    this.mm = mm;
+    this.taken = new Set();
+  }
+
+  /** Take the room of a line of words, where all of it is free: from a place in mm, some pixels off, some way, so many pixels. */
+  take(x, y, start, along, wide) {
+    const cells = new Set();
+    for (let px = 0; px <= wide; px += CELL_PX / 2) {
+      cells.add(`${Math.round((x / this.mm + start[0] + px * along[0]) / CELL_PX)} ${Math.round((y / this.mm + start[1] + px * along[1]) / CELL_PX)}`);
+    }
+    for (const cell of cells) if (this.taken.has(cell)) return false;
+    for (const cell of cells) this.taken.add(cell);
+    return true;
+  }
+}
+
+const rank = (one) => ({ datum: 0, end: 2 }[one.data.kind] ?? 1);
 
 function endWordsAt(one, deg) {
   if (one.kind !== "end") return { x: 0, y: -13, "text-anchor": "middle" };
