@@ -10,10 +10,12 @@ from loomwright import VERSION
 from loomwright.building.build import build
 from loomwright.checks.run import run
 from loomwright.checks.worked import Worked
+from loomwright.edits import Edit
 from loomwright.errors import ChangedMeanwhile, Unreadable
 from loomwright.findings import Finding, Severity
+from loomwright.jobfile.edit_text import apply
 from loomwright.jobfile.kept import KEPT_FILE, kept_text, read_kept
-from loomwright.jobfile.read import JOB_FILE, ReadJob, read_job
+from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_text, read_job
 from loomwright.jobfile.save import NEW, FileText, read, save
 from loomwright.mockup.trees import trees
 from loomwright.model.job import Kept
@@ -60,13 +62,32 @@ def work_out(place: Path | str) -> WorkedJob:
     return work_out_read(read_job(place))
 
 
-def work_out_read(read: ReadJob) -> WorkedJob:
-    """Work out a job that was read before; pure."""
+def work_out_tried(read: ReadJob, edits: Iterable[Edit]) -> WorkedJob:
+    """Work out a job as edits would make it, without its forming boards; nothing is written. Pure.
+
+    Args:
+        read: the job as it is
+        edits: what to try; none works out the job itself
+    Raises:
+        RefusedEdit: an edit does not fit the job file.
+    """
+    text = apply(read.document, edits).text
+    tried = job_of_text(text, kept_text(read.job.kept), read.folder)
+    return work_out_read(replace(tried, folder=read.folder, stock=read.stock), boards=False)
+
+
+def work_out_read(read: ReadJob, boards: bool = True) -> WorkedJob:
+    """Work out a job that was read before; pure.
+
+    Args:
+        read: the job
+        boards: whether its forming boards are laid out, too
+    """
     job = read.job
     looms, from_rope = trees(job)
     routed = route(job, looms)
     sized = size_up(job, routed)
-    built = build(job, routed, sized)
+    built = build(job, routed, sized, boards)
     worked = Worked(job, routed, sized, built, read.stock)
     earlier = (*read.findings, *from_rope, *routed.findings, *sized.findings, *built.findings)
     kept = replace(
@@ -129,4 +150,4 @@ def _digest(read: ReadJob, kept: Kept) -> str:
     return found.hexdigest()[:DIGEST_LETTERS]
 
 
-__all__ = ["JOB_FILE", "WorkedJob", "keep", "work_out", "work_out_read"]
+__all__ = ["JOB_FILE", "WorkedJob", "keep", "work_out", "work_out_read", "work_out_tried"]

@@ -11,19 +11,20 @@ from loomwright.routing.routed import Routed
 from loomwright.sizing.sized import Sized
 
 
-def build(job: Job, routed: Routed, sized: Sized) -> Built:
+def build(job: Job, routed: Routed, sized: Sized, boards: bool = True) -> Built:
     """Return forming boards, slide-on order, build order, labels and exits of a sized job.
 
     Args:
         job: choices and kept board angles
         routed: trees and wires
         sized: lengths, sleeves, splices
+        boards: whether forming boards are laid out, too; they take longest, and cost nothing that is counted
     """
     groups = exit_groups(job, routed)
     texts = labels(job, routed, sized)
     steps, findings = build_order(job, routed, sized, groups)
     return Built(
-        boards=tuple(board(job, tree, routed, sized) for tree in routed.trees if tree.sections),
+        boards=tuple(board(job, tree, routed, sized) for tree in routed.trees if tree.sections and boards),
         slide_on=slide_on(job, routed, sized, texts),
         steps=steps,
         labels=texts,

@@ -22,11 +22,17 @@ class Step:
         edits: for the job file
         words: what it does
         again: sections whose new length nobody has measured that way
+        lengths: (inner, outer, mm) of every section that is new or has another length
+        gone: names of sections that are no more
+        went: (point that is no more, point it is one with)
     """
 
     edits: tuple[Edit, ...]
     words: str
     again: tuple[str, ...] = ()
+    lengths: tuple[tuple[str, str, float], ...] = ()
+    gone: tuple[str, ...] = ()
+    went: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass
@@ -81,7 +87,9 @@ class Change:
         edits += self._beside_what_is_gone()
         edits += self._spares()
         edits += moved_notes(self.done, self.tree, self.pieces, self.reason)
-        return Step(tuple(edits), words, tuple(self.again))
+        lengths = tuple((inner, outer, mm) for (inner, outer), mm in self.lengths.items())
+        gone = tuple(one.name for one in self.gone)
+        return Step(tuple(edits), words, tuple(self.again), lengths, gone, tuple(self.went.items()))
 
     def _beside_what_is_gone(self) -> list[Edit]:
         """Tables that say to run beside a section that is gone, said anew: beside what lies there now."""
