@@ -72,17 +72,23 @@ class Tables:
     """What is known of every set of boughs.
 
     Attributes:
-        boughs: the leaves; bit n of a set is bough n
+        leaves: bit n of a set is leaf n; tables of their own for boughs that are hung together
+        mask: all ends beyond them
         rates: of every set
-        bunch: [set, p, z] cheapest sections from p that run through z or end there, and all beyond them
+        own: of every set, whether its section is an end's own, where nothing can be kept apart
+        most: sections that may leave a branch point outwards, 0 = any number
+        bunch: [set, count, p, z] cheapest sections from p that run through z or end there, and all beyond
+            them; count - 1 of them at most, or only one row for any number
         fork: [set, z] cheapest two sections or more that leave z
         leaf: [bough, p] section from p to a leaf; `leaf_spot` the last spot on its way, `leaf_ties` beyond
     """
 
     spots: Spots
-    boughs: tuple[Bough, ...]
+    leaves: tuple["Bough | Tables", ...]
+    mask: int
     rates: SetRates
     own: tuple[bool, ...]
+    most: int
     bunch: Floats
     fork: Floats
     leaf: Floats
@@ -92,17 +98,13 @@ class Tables:
     @property
     def whole(self) -> int:
         """The set of all boughs."""
-        return (1 << len(self.boughs)) - 1
-
-    def charged(self, sets: Ints) -> Floats:
-        """Return what a set pays for circuits that must not share a section [money]."""
-        free = np.array(self.own)[sets]
-        return np.asarray(np.where(free, 0.0, self.rates.clashes[sets] * BROKEN))
+        return (1 << len(self.leaves)) - 1
 
     def to_fork(self, sets: Ints, rows: Ints) -> Floats:
         """Return one section from spots p to a branch point at z, with all beyond [set, p, z]."""
         s = self.spots
-        beyond = self.fork[sets] + s.scale.task.branch_money + self.charged(sets)[:, None]
+        apart = np.where(np.array(self.own)[sets], 0.0, self.rates.clashes[sets] * BROKEN)
+        beyond = self.fork[sets] + s.scale.task.branch_money + apart[:, None]
         found = self.rates.money[sets][:, None, None] * s.length[rows] + beyond[:, None, :]
         found += s.extra[rows] + s.breach[rows]
         found += np.where(self.rates.thick[sets][:, None, None] > s.bore[rows], BROKEN, 0.0)
@@ -110,54 +112,66 @@ class Tables:
         return np.asarray(found)
 
 
-def filled(spots: Spots, boughs: Sequence[Bough]) -> Tables:
-    """Return the tables for some boughs as leaves.
+def filled(spots: Spots, leaves: Sequence[Bough | Tables], most: int = 0) -> Tables:
+    """Return the tables for some leaves.
 
     Args:
         spots: where branch points may stand
-        boughs: ends, or points of a tree that keep what hangs from them
+        leaves: ends, or points of a tree that keep what hangs from them, or tables of such that are hung
+            from one point together
+        most: sections that may leave a branch point outwards, 0 = any number
     Source: S. E. Dreyfus and R. A. Wagner, The Steiner problem in graphs, Networks 1 (1971), 195-207,
-        with a price for every set; exact for the map's spots but for limits on exits and on shared bores.
+        with a price for every set; exact for the map's spots but for bores that several sections share,
+        and for points that grow into a bough that is a branch point already.
     """
-    k, n = len(boughs), len(spots.at)
+    k, n = len(leaves), len(spots.at)
     masks = [0] * (1 << k)
-    own = [masks_of(one)[id(one)] for one in boughs]
+    own = [one.mask if isinstance(one, Tables) else masks_of(one)[id(one)] for one in leaves]
     for s in range(1, 1 << k):
         low = s & -s
         masks[s] = masks[s ^ low] | own[low.bit_length() - 1]
-    rates = spots.scale.rates.of(masks)
-    free = tuple(spots.scale.own_section(mask) for mask in masks)
-    leaf, leaf_spot, leaf_ties = _leaves(spots, boughs, masks)
+    leaf, leaf_spot, leaf_ties = _leaves(spots, leaves, own)
     tables = Tables(
         spots,
-        tuple(boughs),
-        rates,
-        free,
-        np.full((1 << k, n, n), np.inf),
+        tuple(leaves),
+        masks[-1],
+        spots.scale.rates.of(masks),
+        tuple(spots.scale.own_section(mask) for mask in masks),
+        most,
+        np.full((1 << k, max(1, most), n, n), np.inf),
         np.full((1 << k, n), np.inf),
         leaf,
         leaf_spot,
         leaf_ties,
     )
     rows = np.arange(n)
-    for at in range(k):
-        tables.bunch[1 << at, rows, leaf_spot[at]] = leaf[at] + leaf_ties[at]
-    single = 1 << np.arange(k)
-    tables.bunch[single] = through(spots, tables.bunch[single], rows)
+    for at, one in enumerate(leaves):
+        if isinstance(one, Tables):
+            tables.bunch[1 << at] = one.bunch[one.whole]
+            tables.fork[1 << at] = one.fork[one.whole]
+        else:
+            single = np.full((1, n, n), np.inf)
+            single[0, rows, leaf_spot[at]] = leaf[at] + leaf_ties[at]
+            tables.bunch[1 << at] = through(spots, single, rows)
     for size in range(2, k + 1):
-        _layer(tables, size, last=size == k)
+        _layer(tables, size)
     return tables
 
 
-def _leaves(spots: Spots, boughs: Sequence[Bough], masks: Sequence[int]) -> tuple[Floats, Ints, Floats]:
+def _leaves(
+    spots: Spots, leaves: Sequence[Bough | Tables], masks: Sequence[int]
+) -> tuple[Floats, Ints, Floats]:
     """Return the section from every spot to each leaf, the last spot on the way and the ties beyond it."""
-    scale, at, k = spots.scale, spots.at, len(boughs)
+    scale, at = spots.scale, spots.at
     ways, limits = scale.ways, scale.task.limits
     index = np.full(scale.task.points, -1, dtype=np.int64)
     index[at] = np.arange(len(at))
-    leaf, spot, ties = np.empty((k, len(at))), np.empty((k, len(at)), dtype=np.int64), np.empty((k, len(at)))
-    for row, one in enumerate(boughs):
-        rate = scale.rate(masks[1 << row])
+    leaf, ties = np.full((len(leaves), len(at)), np.inf), np.zeros((len(leaves), len(at)))
+    spot = np.zeros((len(leaves), len(at)), dtype=np.int64)
+    for row, (one, mask) in enumerate(zip(leaves, masks, strict=True)):
+        if isinstance(one, Tables):
+            continue
+        rate = scale.rate(mask)
         mm = ways.length[at, one.point]
         least = limits.end_mm if one.end >= 0 else limits.branch_mm
         breach = (mm < least).astype(float) + (rate[2] > ways.bore[at, one.point]) + rate[3]
@@ -206,31 +220,44 @@ def halves(sets: Ints, size: int) -> Ints:
     return part + (sets & -sets)[:, None]
 
 
-def _layer(tables: Tables, size: int, last: bool) -> None:
+def _layer(tables: Tables, size: int) -> None:
     """Fill in all sets of one size from the smaller ones."""
     spots = tables.spots
-    n = len(spots.at)
-    rows = np.arange(n)
-    sets = layer_sets(len(tables.boughs), size)
+    rows = np.arange(len(spots.at))
+    sets = layer_sets(len(tables.leaves), size)
     ways = (1 << (size - 1)) - 1
-    some = max(1, BLOCK // (n * n * ways))
+    some = max(1, BLOCK // (tables.bunch[0].size * ways))
     for start in range(0, len(sets), some):
         chunk = sets[start : start + some]
-        forked = through(spots, parted(tables.bunch, chunk, size), rows)
-        tables.fork[chunk] = forked[:, rows, rows]
-        one = tables.to_fork(chunk, rows)
-        tables.bunch[chunk] = through(spots, np.minimum(one, forked), rows)
+        values = parted(tables.bunch, chunk, size, tables.most)
+        forked = through(spots, values.reshape(-1, len(rows), len(rows)), rows).reshape(values.shape)
+        tables.fork[chunk] = forked[:, -1, rows, rows]
+        one = through(spots, tables.to_fork(chunk, rows), rows)
+        if tables.most:
+            tables.bunch[chunk, 0] = one
+            tables.bunch[chunk, 1:] = np.minimum(one[:, None], forked)
+        else:
+            tables.bunch[chunk, 0] = np.minimum(one, forked[:, 0])
 
 
-def parted(bunch: Floats, sets: Ints, size: int) -> Floats:
-    """Return the least sum of two parts, over all ways to part each set."""
-    shape = bunch.shape[1:]
-    found = np.full((len(sets), *shape), np.inf)
+def parted(bunch: Floats, sets: Ints, size: int, most: int) -> Floats:
+    """Return the least sum of two parts, over all ways to part each set [set, count, ...].
+
+    Args:
+        bunch: [set, count, ...]; with a count the sections of both parts together keep to it
+        most: 0 = sections are not counted
+    """
+    counts = bunch.shape[1]
+    found = np.full((len(sets), max(1, counts - 1), *bunch.shape[2:]), np.inf)
     part = halves(sets, size)
-    step = max(1, BLOCK // (len(sets) * int(np.prod(shape))))
+    step = max(1, BLOCK // (len(sets) * bunch[0].size))
     for start in range(0, part.shape[1], step):
-        a = part[:, start : start + step]
-        total = bunch[a]
-        total += bunch[sets[:, None] ^ a]
-        np.minimum(found, total.min(axis=1), out=found)
+        some = part[:, start : start + step]
+        a, b = bunch[some], bunch[sets[:, None] ^ some]
+        if not most:
+            np.minimum(found, (a + b).min(axis=1), out=found)
+        for both in range(2, counts + 1) if most else ():
+            for first in range(1, both):
+                total = (a[:, :, first - 1] + b[:, :, both - first - 1]).min(axis=1)
+                np.minimum(found[:, both - 2], total, out=found[:, both - 2])
     return found
