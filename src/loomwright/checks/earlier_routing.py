@@ -170,6 +170,14 @@ ENTRIES: Final = (
         ("splices", "board"),
     ),
     Entry(
+        "SPLICE-10",
+        "Splices kept as they were grouped",
+        NOTE,
+        "Grouped anew the circuit would need clearly less wire or fewer splices.",
+        OURS,
+        ("splices",),
+    ),
+    Entry(
         "SPLICE-03",
         "Stated splice place that can't be",
         CAUTION,

@@ -1,7 +1,7 @@
 """Wires and splices as planned, before splices have a place and wires a number."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -149,20 +149,36 @@ def joined(net: Net, ways: Ways, most: int) -> Draft:
     if len(net.terminals) == 2:
         return Draft((WireDraft(net.circuit, net.kind, net.loom, *net.terminals),))
     shares = _shares(net, ways, most)
-    centres = [_centre(share, ways) for share in shares]
-    splices = []
-    for i, share in enumerate(shares):
-        beside = centres[max(i - 1, 0) : i] + centres[i + 1 : i + 2]
-        part = net.part if i == 0 else f"{net.part}.{i + 1}"
-        targets = (*(t.point for t in share), *beside)
-        splices.append(SpliceDraft(net.circuit, net.loom, part, targets, fixed=net.fixed if i == 0 else None))
+    parts = [net.part if i == 0 else f"{net.part}.{i + 1}" for i in range(len(shares))]
+    return spliced(net, ways, dict(zip(parts, shares, strict=True)), tuple(pairwise(parts)))
+
+
+def spliced(
+    net: Net, ways: Ways, shares: Mapping[str, tuple[Terminal, ...]], links: Sequence[tuple[str, str]]
+) -> Draft:
+    """Return the wires of a net whose splices are known.
+
+    Args:
+        net: what is joined; the builder's place goes to its first splice
+        ways: its loom
+        shares: terminals at every splice, by part, in the order of the splices; one of links alone has none
+        links: parts of the splices a wire joins
+    """
+    points = {part: centre([t.point for t in share], ways) for part, share in shares.items() if share}
+    middle = centre([t.point for t in net.terminals], ways)
+    splices: dict[str, SpliceDraft] = {}
+    for part, share in shares.items():
+        beside = [b if a == part else a for a, b in links if part in (a, b)]
+        targets = (*(t.point for t in share), *(points.get(other, middle) for other in beside))
+        fixed = None if splices else net.fixed
+        splices[part] = SpliceDraft(net.circuit, net.loom, part, targets, fixed=fixed)
     wires = [
-        WireDraft(net.circuit, net.kind, net.loom, splice, t)
-        for splice, share in zip(splices, shares, strict=True)
+        WireDraft(net.circuit, net.kind, net.loom, splices[part], t)
+        for part, share in shares.items()
         for t in share
     ]
-    links = [WireDraft(net.circuit, net.kind, net.loom, a, b) for a, b in pairwise(splices)]
-    return Draft((*wires, *links), tuple(splices))
+    between = [WireDraft(net.circuit, net.kind, net.loom, splices[a], splices[b]) for a, b in links]
+    return Draft((*wires, *between), tuple(splices.values()))
 
 
 def _shares(net: Net, ways: Ways, most: int) -> list[tuple[Terminal, ...]]:
@@ -181,8 +197,7 @@ def _shares(net: Net, ways: Ways, most: int) -> list[tuple[Terminal, ...]]:
     return shares
 
 
-def _centre(terminals: tuple[Terminal, ...], ways: Ways) -> str:
-    """Return the meeting point that needs the least wire to all terminals."""
-    points = [t.point for t in terminals]
+def centre(points: Sequence[str], ways: Ways) -> str:
+    """Return the meeting point that needs the least wire to all points, one or more."""
     near = [ways.meeting(a, b) for a, b in pairwise(points)] or points
     return min(near, key=lambda p: (sum(ways.gap_mm(p, q) for q in points), ways.order[p]))

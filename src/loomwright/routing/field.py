@@ -37,6 +37,7 @@ class Field:
         terminal: where the wire of a pin ends, for pins a rope leads to
         crossings: of every circuit
         known: identities of wires there were before
+        wired: (number, both ends' keys) of the wires every circuit had before
     """
 
     job: Job
@@ -47,6 +48,7 @@ class Field:
     terminal: dict[str, Terminal]
     crossings: dict[str, tuple[Crossing, ...]]
     known: frozenset[str]
+    wired: dict[str, tuple[tuple[int, str, str], ...]]
     findings: tuple[Finding, ...]
 
     @property
@@ -107,8 +109,18 @@ def lay_out(job: Job, trees: Iterable[Tree]) -> Field:
         terminal,
         {name: tuple(items) for name, items in by_circuit.items()},
         frozenset(identity for identity, _ in job.kept.wire_numbers),
+        _wired(job),
         (*faults, *_leads_not_told(wired, loom_of)),
     )
+
+
+def _wired(job: Job) -> dict[str, tuple[tuple[int, str, str], ...]]:
+    found: dict[str, list[tuple[int, str, str]]] = {}
+    for identity, number in job.kept.wire_numbers:
+        circuit, *ends = identity.rsplit(" | ", 2)
+        if len(ends) == 2:
+            found.setdefault(circuit, []).append((number, ends[0], ends[1]))
+    return {circuit: tuple(rows) for circuit, rows in found.items()}
 
 
 def _pins(devices: list[Device]) -> Iterator[tuple[Device, Connector, Pin]]:

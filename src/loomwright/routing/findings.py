@@ -353,3 +353,19 @@ def kept_place_given_up(circuit: Circuit, loom: str, splice: str, kept: LoomPlac
         "If it is already made, fix its place with splice_at.",
         subject=splice,
     )
+
+
+def grouped_as_before(circuit: Circuit, loom: str, splices: int, fewer: int, saves_mm: float) -> Finding:
+    """SPLICE-10: splices kept as they were grouped need clearly more than grouped anew."""
+    gain = [f"{fewer} splice{'s' if fewer > 1 else ''} fewer"] if fewer > 0 else []
+    gain += [f"about {saves_mm:.0f} mm less wire"] if saves_mm > 0 else []
+    return Finding(
+        "SPLICE-10",
+        Severity.NOTE,
+        _circuit(circuit, loom),
+        f"{circuit.name} keeps its wires at the splice{'s' if splices > 1 else ''} they were given; "
+        f"grouped anew it would take {_list(gain)}.",
+        "What was cut and spliced stays together; what comes to it joins beside.",
+        "Leave it; before the first wire is cut, deleting kept.toml numbers and groups all of the job anew.",
+        subject=_subject(circuit.name, loom),
+    )

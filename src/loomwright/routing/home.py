@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from loomwright.model.circuit import Circuit
 from loomwright.routing import findings as say
-from loomwright.routing.draft import Draft, Net, Terminal, joined, together
+from loomwright.routing.draft import Draft, Net, Terminal, together
 from loomwright.routing.field import Field
+from loomwright.routing.grown import grown
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ def _through(
 
 def _net(field: Field, circuit: Circuit, loom: str, part: str, terminals: Iterable[Terminal]) -> Draft:
     net = Net(circuit.name, circuit.kind, loom, part, tuple(terminals))
-    return joined(net, field.ways[loom], field.most)
+    return grown(field, net)
 
 
 def to_studs(

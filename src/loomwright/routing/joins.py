@@ -13,6 +13,7 @@ from loomwright.routing import findings as say
 from loomwright.routing.bus import in_line
 from loomwright.routing.draft import Draft, Net, Terminal, joined, together
 from loomwright.routing.field import Field
+from loomwright.routing.grown import grown
 from loomwright.routing.home import Unit, brought_home, merged, to_givers, to_studs
 from loomwright.routing.routed import CircuitJoin, Common, EndKind
 
@@ -204,9 +205,13 @@ def _spliced(field: Field, circuit: Circuit, loom: str, terminals: Sequence[Term
     at = circuit.splice_at
     fixed = at if at and at.section in field.ways[loom].tree.by_name else None
     net = Net(circuit.name, circuit.kind, loom, "1", tuple(terminals), fixed)
-    join, why = (Join.SPLICE, reason) if len(terminals) > 2 else (Join.DIRECT, "two pins")
+    straight = circuit.join is Join.DIRECT
+    body = joined(net, field.ways[loom], field.most) if straight else grown(field, net)
+    join, why = (Join.SPLICE, reason) if body.splices else (Join.DIRECT, "two pins")
+    if body.splices and len(terminals) == 2:
+        why = "a splice is left from before"
     told = CircuitJoin(circuit.name, loom, join, why)
-    return together((joined(net, field.ways[loom], field.most), Draft(joins=(told,))))
+    return together((body, Draft(joins=(told,))))
 
 
 def _to_studs(field: Field, circuit: Circuit, parts: dict[str, tuple[Terminal, ...]], reason: str) -> Draft:
