@@ -187,7 +187,7 @@ export function extras(bench, of, words) {
       ...notes.map((r) => el("p", {class: "note"},
         r.number && r.photo ? el("a", {href: `${bench.sending.path}/records/photo/${r.photo}`, target: "_blank"},
           el("img", {src: `${bench.sending.path}/records/photo/${r.photo}`, alt: `Photo of ${words}`, loading: "lazy"})) : null,
-        r.photo || r.note ? null : "Photo, not sent yet. ", r.note, el("small", {}, ` ${r.who}, ${r.when.slice(0, 16).replace("T", " ")}`))),
+        r.value === "photo" && !r.number ? "Photo, " : null, r.number ? null : "not sent yet. ", r.note, el("small", {}, ` ${r.who}, ${r.when.slice(0, 16).replace("T", " ")}`))),
       spent.length ? el("p", {class: "note"}, `Time: ${spent.join(", ")}`) : "",
     );
   };
