@@ -45,8 +45,12 @@ export function fill(place, ...inside) {
 
 /** A field with its label. */
 export function field(words, input, more) {
-  return el("label.field", {}, el("span", {}, words), input, more || null);
+  const id = `field${++fields}`;
+  if (!input.hasAttribute("aria-label")) input.setAttribute("aria-labelledby", id);
+  return el("label.field", {}, el("span", { id }, words), input, more || null);
 }
+
+let fields = 0;
 
 /** A tick box with its label. */
 export function tick(words, input) {

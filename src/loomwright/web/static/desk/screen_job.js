@@ -62,4 +62,4 @@ function keep(place, ...inside) {
   if (key) place.querySelector(`[data-key="${key}"]`)?.focus();
 }
 
-const words = (key) => key.replaceAll("_mm", ", mm").replaceAll("_", " ");
+const words = (key) => key.replace(/_mm$/, ", mm").replaceAll("_", " ");
