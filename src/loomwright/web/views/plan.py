@@ -2,7 +2,7 @@
 
 from loomwright.building.built import Board
 from loomwright.building.compass import AXES, Vector, direction, sight
-from loomwright.building.exits import Leaving, cabin_half, half, leavings
+from loomwright.building.exits import CABIN, Leaving, cabin_half, half, leavings
 from loomwright.job import WorkedJob
 from loomwright.jobfile.exit_words import AXES as AXIS_WORDS
 from loomwright.mockup.graph import best_of_pairs
@@ -35,6 +35,7 @@ def _loom(done: WorkedJob, tree: Tree, board: Board) -> Plain:
             {
                 **_lengths(one, rope),
                 **_exit(tree, one, leaving[one.name]),
+                **_sight(looks[one.name]),
                 "line": [[rounded(x), rounded(high - y)] for x, y in drawn.line],
                 "od_mm": rounded(drawn.finished_mm),
                 "wires": drawn.wires,
@@ -45,20 +46,16 @@ def _loom(done: WorkedJob, tree: Tree, board: Board) -> Plain:
         "datum": tree.datum,
         "wide_mm": rounded(board.width_mm),
         "high_mm": rounded(high),
-        "points": [_point(done, tree, board, name, looks) for name in board.point],
+        "points": [_point(done, tree, board, name) for name in board.point],
         "sections": sections,
         "axes": list(AXIS_WORDS),
     }
 
 
-def _point(done: WorkedJob, tree: Tree, board: Board, name: str, looks: dict[str, Vector]) -> Plain:
+def _point(done: WorkedJob, tree: Tree, board: Board, name: str) -> Plain:
     at = board.point[name]
     connector = done.worked.job.connector.get(name)
     device = done.worked.job.device.get(connector.device) if connector else None
-    seen = sight(looks[name])
-    twelve, three = seen.twelve, seen.three
-    back = [tuple(-x for x in axis) for axis in (twelve, three)]
-    names = [axis_words(axis) for axis in (twelve, three, *back)]  # type: ignore[arg-type]
     return {
         "name": name,
         "kind": "end" if connector else at.kind,
@@ -67,9 +64,15 @@ def _point(done: WorkedJob, tree: Tree, board: Board, name: str, looks: dict[str
         "from_datum_mm": rounded(tree.from_datum_mm[name]),
         "words": device.words if device else "",
         "branch": name in tree.branch_points,
-        "look": axis_words(seen.ahead),
-        "clock": dict(zip(map(str, QUARTERS), names, strict=True)),
     }
+
+
+def _sight(look: Vector) -> Plain:
+    """Which way one looks where a section leaves, and what lies at the quarters of the dial then."""
+    seen = sight(look)
+    six, nine = ((-x, -y, -z) for x, y, z in (seen.twelve, seen.three))
+    names = map(axis_words, (seen.twelve, seen.three, six, nine))
+    return {"look": axis_words(look), "quarters": dict(zip(map(str, QUARTERS), names, strict=True))}
 
 
 def _lengths(one: Section, rope: dict[tuple[str, str], float]) -> Plain:
@@ -105,20 +108,22 @@ def _rope(job: Job, loom: str) -> dict[tuple[str, str], float]:
 
 
 def ways_outward(job: Job, tree: Tree) -> dict[str, Vector]:
-    """Return which way one looks at every point, outward from the datum.
+    """Return which way one looks where a section leaves its point, outward from the datum, by section name.
 
-    The way the section into a point was noted to leave; where that was not noted, the way before it; at the
-    datum front, and back for what goes to the cabin. Source: common practice, as for the clock of exits.
+    It is the way the section into the point was noted to leave; where that was not noted, the way before it;
+    at the datum front, and back for what goes to the cabin.
+    Source: common practice, as for the clock of exits.
     """
     noted = {(e.point, e.to): e for e in tree.exits}
     back = cabin_half(job, tree)
-    found: dict[str, Vector] = {tree.datum: AXES["front"]}
+    ahead: dict[str, Vector] = {}
+    found: dict[str, Vector] = {}
     for s in tree.sections:
-        look = found[s.inner]
-        if s.inner == tree.datum:
-            look = AXES["back" if s.name in back or half(job, s) == "cabin" else "front"]
+        cabin = s.name in back or half(job, s) == CABIN
+        look = AXES["back" if cabin else "front"] if s.inner == tree.datum else ahead[s.inner]
         one = noted.get((s.inner, s.outer))
-        found[s.outer] = (direction(one.axes) if one else None) or look
+        found[s.name] = look
+        ahead[s.outer] = (direction(one.axes) if one else None) or look
     return found
 
 

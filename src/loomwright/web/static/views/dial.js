@@ -43,7 +43,7 @@ function directions(axes) {
 }
 
 function dial(point, one, out, set) {
-  const face = el("div.dial", { role: "radiogroup", "aria-label": `Hour at which ${one.outer} leaves ${point.name}, looking ${point.look}` });
+  const face = el("div.dial", { role: "radiogroup", "aria-label": `Hour at which ${one.outer} leaves ${point.name}, looking ${one.look}` });
   const lines = svg("svg", { viewBox: `0 0 ${2 * MIDDLE} ${2 * MIDDLE}`, "aria-hidden": "true" });
   for (const x of out) {
     if (!x.clock) continue;
@@ -51,11 +51,11 @@ function dial(point, one, out, set) {
     lines.append(svg(`line.${x === one ? "hand" : "other"}`, { x1: MIDDLE, y1: MIDDLE, x2, y2 }));
   }
   face.append(lines);
-  for (const [hour, words] of Object.entries(point.clock)) at(face, el("span.quarter", {}, words), place(Number(hour), WORDS));
+  for (const [hour, words] of Object.entries(one.quarters)) at(face, el("span.quarter", {}, words), place(Number(hour), WORDS));
   const hours = [];
   for (let hour = 1; hour <= 12; hour += 1) hours.push(hourButton(face, hour, one, set, hours));
   const straight = one.exit && !one.clock ? "straight on" : "";
-  at(face, el("span.middle", {}, straight || `looking ${point.look}`), [MIDDLE, MIDDLE]);
+  at(face, el("span.middle", {}, straight || `looking ${one.look}`), [MIDDLE, MIDDLE]);
   turnable(face, hours, set);
   return face;
 }
