@@ -103,7 +103,17 @@ def job_of_text(text: str, kept_words: str = "", folder: FilePath | None = None)
         kept_words: the text of kept.toml, "" = none
         folder: where rope files named in the job are looked for, None = there are none
     """
-    document = read_text(text)
+    return job_of_document(read_text(text), kept_words, folder)
+
+
+def job_of_document(document: TomlDocument, kept_words: str = "", folder: FilePath | None = None) -> ReadJob:
+    """Return the job of a text that is decoded already; never raises.
+
+    Args:
+        document: the text of job.toml with its values
+        kept_words: the text of kept.toml, "" = none
+        folder: where rope files named in the job are looked for, None = there are none
+    """
     notes = Notes()
     for problem in document.problems:
         twice = problem.remedy.startswith("Delete one of the two")
