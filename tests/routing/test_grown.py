@@ -9,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from invented import circuit, device, job_of, tree
-from loomwright.model.circuit import LoomPlace
+from loomwright.model.circuit import Cable, LoomPlace
 from loomwright.model.job import Kept
 from loomwright.model.shop import Shop
-from loomwright.model.words import CircuitKind, Join
+from loomwright.model.words import CableKind, CircuitKind, Join
 from loomwright.routing import kept_from, route
 from loomwright.routing.routed import EndKind
 
@@ -193,3 +193,47 @@ def test_the_builders_place_still_goes_to_the_first_splice(kind):
     place = LoomPlace("B0-B1", 300.0)
     _, after, *_ = six_and((3, 320), kind=kind, splice_at=place)
     assert [s.place for s in after.splices if s.identity == "net|engine|1"] == [place]
+
+
+def bus(present, legs, kept=None):
+    """A twisted pair of bus wires through every node there is."""
+    pair = Cable("can", CableKind.PAIR, ("can h", "can l"), ())
+    nodes = [
+        device(f"S{i}", ("1", "can h", CircuitKind.BUS), ("2", "can l", CircuitKind.BUS)) for i in present
+    ]
+    circuits = [circuit("can h", CircuitKind.BUS), circuit("can l", CircuitKind.BUS)]
+    return route(job_of(nodes, circuits, [pair], kept=kept), loom(legs))
+
+
+def in_words(routed, name):
+    return sorted(
+        w.identity.replace(":1", "").replace(":2", "").replace(name, "") for w in routed.wires_of[name]
+    )
+
+
+@quick
+@given(st.lists(st.tuples(st.integers(0, 3), st.integers(150, 900)), min_size=4, max_size=9), st.data())
+def test_a_node_more_cuts_one_wire_of_each_bus_conductor(legs, data):
+    turn = data.draw(st.permutations(range(len(legs))))
+    before = bus(sorted(turn[:3]), legs)
+    kept = kept_from(before, Kept())
+    for count in range(4, len(legs) + 1):
+        after = bus(sorted(turn[:count]), legs, kept)
+        for name in ("can h", "can l"):
+            was, now = ({w.identity for w in r.wires_of[name]} for r in (before, after))
+            assert (len(was - now), len(now - was)) in ((1, 3), (0, 1))
+            assert nx.is_tree(nx.Graph((w.a.name, w.b.name) for w in after.wires_of[name]))
+        assert in_words(after, "can h") == in_words(after, "can l")
+        assert {w.cable for w in after.wires} == {"can"}
+        before, kept = after, kept_from(after, kept)
+        again = bus(sorted(turn[:count]), legs, kept)
+        assert {w.identity for w in again.wires} == {w.identity for w in after.wires}
+
+
+def test_an_end_node_less_leaves_a_joint():
+    legs = [(0, 200), (1, 200), (2, 200), (3, 300)]
+    kept = kept_from(bus(range(4), legs), Kept())
+    before = {i for i, _ in kept.wire_numbers}
+    after = bus(range(3), legs, kept)
+    assert {w.identity for w in after.wires} < before
+    assert len(after.wires) == len(before) - 2

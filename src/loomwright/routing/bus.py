@@ -1,6 +1,7 @@
 """A bus laid in one line from node to node, with short stubs, never a star."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from loomwright.findings import Finding
@@ -8,6 +9,8 @@ from loomwright.model.circuit import Circuit
 from loomwright.routing import findings as say
 from loomwright.routing.draft import Draft, DraftEnd, SpliceDraft, Terminal, WireDraft
 from loomwright.routing.field import Field
+from loomwright.routing.grown import told_of_grouping
+from loomwright.routing.kept_line import kept_line
 from loomwright.routing.naming import natural
 from loomwright.routing.ways import Ways
 
@@ -18,25 +21,47 @@ def in_line(
     """Return the wires of a bus in one loom.
 
     The line runs through a splice beside every node but the first and last; a stub joins the node to it.
+    What was laid before stays in line: a newcomer comes in where it costs least, and an end node whose
+    splice was made keeps it.
 
     Args:
         order: end names as the builder wants them in line, () = the shortest line
         nodes: two or more
     """
     row, notes = _ordered(circuit, order, loom, nodes, field.ways[loom])
+    anew = _laid(field, circuit, loom, row, frozenset())
+    wired = field.wired.get(circuit.name, ())
+    if order or not wired:
+        return replace(anew, findings=tuple(notes))
+    now = _laid(field, circuit, loom, *kept_line(loom, wired, row, field.ways[loom]))
+    told = told_of_grouping(field, circuit.name, loom, now, anew)
+    return replace(now, findings=(*notes, *told))
+
+
+def _laid(
+    field: Field, circuit: Circuit, loom: str, row: Sequence[Terminal], joints: frozenset[str]
+) -> Draft:
+    """Return the wires of a line.
+
+    Args:
+        row: nodes in line
+        joints: keys of end nodes that have a splice all the same
+    """
     limit = field.job.shop.bus_stub_mm.value
-    line: list[DraftEnd] = [row[0]]
+    line: list[DraftEnd] = []
     stubs = []
-    for before, node, after in zip(row, row[1:], row[2:], strict=False):
-        targets = (before.point, node.point, after.point)
+    for i, node in enumerate(row):
+        if i in (0, len(row) - 1) and node.key not in joints:
+            line.append(node)
+            continue
+        targets = tuple(n.point for n in row[max(i - 1, 0) : i + 2])
         spot = f"{loom} at {node.end}"
         splice = SpliceDraft(circuit.name, loom, f"at {node.key}", targets, node.point, limit, spot=spot)
         line.append(splice)
         stubs.append(WireDraft(circuit.name, circuit.kind, loom, splice, node))
-    line.append(row[-1])
     trunk = [WireDraft(circuit.name, circuit.kind, loom, a, b) for a, b in pairwise(line)]
     splices = tuple(x for x in line if isinstance(x, SpliceDraft))
-    return Draft((*trunk, *stubs), splices, findings=tuple(notes))
+    return Draft((*trunk, *stubs), splices)
 
 
 def _ordered(

@@ -37,21 +37,23 @@ def grown(field: Field, net: Net) -> Draft:
     if not growth.finish():
         return anew
     draft = growth.draft()
-    return Draft(draft.wires, draft.splices, findings=tuple(_told(field, net, draft, anew)))
+    return Draft(
+        draft.wires,
+        draft.splices,
+        findings=tuple(told_of_grouping(field, net.circuit, net.loom, draft, anew)),
+    )
 
 
-def _told(field: Field, net: Net, now: Draft, anew: Draft) -> Iterable[Finding]:
-    """Yield what grouping anew would save, where that is worth telling."""
-    ways = field.ways[net.loom]
-    fewer = len(now.splices) - len(anew.splices)
+def told_of_grouping(field: Field, circuit: str, loom: str, now: Draft, anew: Draft) -> Iterable[Finding]:
+    """Yield what grouping a circuit anew would save in a loom, where that is worth telling."""
+    ways = field.ways[loom]
+    fewer = max(0, len(now.splices) - len(anew.splices))
     length = _length_mm(now, ways)
     saves = length - _length_mm(anew, ways)
     if saves <= min(BETTER_MM, BETTER_SHARE * length):
         saves = 0.0
     if fewer > 0 or saves > 0:
-        yield say.grouped_as_before(
-            field.circuit(net.circuit), net.loom, len(now.splices), max(0, fewer), saves
-        )
+        yield say.grouped_as_before(field.circuit(circuit), loom, len(now.splices), fewer, saves)
 
 
 def _length_mm(draft: Draft, ways: Ways) -> float:
