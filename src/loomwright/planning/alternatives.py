@@ -1,17 +1,21 @@
 """Alternatives to a loom's tree, each priced by working the changed job out, and ranked."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
 from loomwright.edits import Edit
 from loomwright.errors import RefusedEdit
 from loomwright.findings import Finding, Severity
+from loomwright.model.tree import Tree
 from loomwright.planning.alternatives_quick import Quick
 from loomwright.planning.moves import Move, moves
 from loomwright.planning.moves_notes import Known
 from loomwright.planning.price import Price, price
+from loomwright.sources import MEMORY, Figure
 
+MOST_EXITS: Final = Figure(10.0, MEMORY)
+"""Sections that can meet in one branch point and still be closed."""
 EXACT: Final = 20
 """How many of the promising moves are priced exactly."""
 
@@ -40,7 +44,7 @@ class Alternative:
         edits: the same for the job file, in order
         about: quick figure of the difference in money; above 0 = dearer
         price: exact, as the pack of that tree would list it; None = not worked out yet
-        faults: faults the present tree has not, as code and place
+        faults: faults and crowded points the present tree has not, in words
         lost: its edits don't fit the job file
     """
 
@@ -155,11 +159,21 @@ def worked_out(work: Work, known: Iterable[str], one: Alternative) -> Alternativ
     return Alternative(one.moves, one.edits, one.about, price(tried.worked), tuple(fresh))
 
 
+def crowded(tree: Tree) -> Iterator[str]:
+    """Yield the points of a tree where more sections meet than `MOST_EXITS`, in words."""
+    for point in tree.branch_points:
+        meet = len(tree.out_of[point]) + (point in tree.into)
+        if meet > MOST_EXITS.value:
+            yield f"crowded {point}: {meet} sections meet, at most {MOST_EXITS.value:.0f}"
+
+
 def faults(tried: Tried) -> tuple[str, ...]:
-    """Return the unaccepted faults as code and place, sorted."""
+    """Return the unaccepted faults as code and place, and the crowded points, sorted."""
     found = {
         f"{f.code} {f.place.words}" for f in tried.findings if f.severity is Severity.FAULT and not f.accepted
     }
+    for tree in tried.worked.routed.trees:
+        found.update(crowded(tree))
     return tuple(sorted(found))
 
 

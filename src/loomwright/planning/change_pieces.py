@@ -103,7 +103,7 @@ def sleeves(before: Worked, after: Worked, done: Done) -> tuple[PieceChange, ...
 
 def _sleeves(worked: Worked) -> dict[str, str]:
     return {
-        p.section: f"{p.type or p.what} {p.size or 'no size fits'}, {p.cut_mm:.0f} mm"
+        p.section: f"{p.type or p.what} {p.printed or 'no size fits'}, {p.cut_mm:.0f} mm"
         for p in worked.sized.sleeves
         if p.what != "none"
     }
@@ -120,7 +120,7 @@ def covers(before: Worked, after: Worked, done: Done) -> tuple[PieceChange, ...]
 
 def _covers(worked: Worked) -> dict[str, str]:
     return {
-        section_key(c.loom, c.point): f"{c.type} {c.size or 'no size fits'}, {c.cut_mm:.0f} mm"
+        section_key(c.loom, c.point): f"{c.type} {c.printed or 'no size fits'}, {c.cut_mm:.0f} mm"
         for c in worked.sized.branch_covers
     }
 

@@ -6,21 +6,28 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.building.slide_on import CLEAR_COVER, CLEAR_TYPE
+from loomwright.building.steps_bench import TAPE_EVERY_MM
 from loomwright.checks.worked import Worked
 from loomwright.library.contacts import ContactClass
+from loomwright.library.coverings import printed_size
 from loomwright.model.device import Connector
 from loomwright.model.tree import Tree
 from loomwright.model.words import DeviceState, Supplied
 from loomwright.planning.price_reels import reels
 from loomwright.planning.price_words import ON_STUD, many, plugged_cavity
-from loomwright.routing.routed import EndKind
+from loomwright.routing.routed import EndKind, section_key
+from loomwright.sizing.crimping import SAMPLES, samples_of, set_ups
 from loomwright.sizing.fits import contact_at
 from loomwright.sizing.plugs import face_of
+from loomwright.sizing.sized import Bundle
 from loomwright.sources import MEMORY, Figure
 
 HALF_M: Final = 0.5  # lengths are bought in steps of half a metre; ours
 CO_RUN_TIE_MM: Final = Figure(100.0, MEMORY)
 """Sections that run side by side are tied together this often [mm]."""
+BARREL_MM: Final = 25  # sleeve over a ring's barrel; ours
+TAPE_TURNS: Final = 3  # turns of a binding; ours
 WIRES: Final = "Wire and cable"
 CONTACTS: Final = "Contacts, seals, rings"
 PLUGS: Final = "Plugs, sockets, boots"
@@ -122,10 +129,17 @@ def _contacts(worked: Worked) -> Iterator[Need]:
             else:
                 classes[kind.name] = kind
                 count[kind.name] += 1
+    sizes = {row.wire: row.size for row in worked.sized.conductors}
+    sampled = samples_of(set_ups(worked.job, worked.routed.wires, sizes))
     for name in sorted(count):
-        kind = classes[name]
-        why = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm²"
-        yield Need(CONTACTS, "contact", name, f"{name}: {kind.words}", count[name], spare=spare, why=why)
+        kind, more = classes[name], sampled[name]
+        why = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm²" + (f"; {more} of them samples" if more else "")
+        words = f"{name}: {kind.words}"
+        yield Need(CONTACTS, "contact", name, words, count[name] + more, spare=spare, why=why)
+        if kind.stud_mm is not None:
+            words = f"barrel sleeve for {name}"
+            why = f"glue-lined, {BARREL_MM} mm, over barrel and insulation; bore by the ring in hand"
+            yield Need(CONTACTS, "splice cover", words, words, count[name], spare=spare, why=why)
         if kind.sealed:
             why = f"{kind.seal_od_min_mm:g} to {kind.seal_od_max_mm:g} mm outside"
             words = f"wire seal for {name}"
@@ -179,6 +193,12 @@ def _coverings(worked: Worked) -> Iterator[Need]:
     yield from _summed(sleeves, "sleeve", "sections")
     covers = ((c.type, c.size, c.cut_mm, c.over_mm) for c in sized.branch_covers)
     yield from _summed(covers, "cover", "branch points")
+    clear = (
+        (CLEAR_TYPE, one.size.removesuffix(" in"), one.cut_mm, 0.0)
+        for one in worked.built.slide_on
+        if one.what == CLEAR_COVER
+    )
+    yield from _summed(clear, "sleeve", "plug labels")
     for one in sized.grommets:
         why = f"loom {one.loom}, hole {one.hole_mm:.0f} mm"
         yield Need(SHEATHS, "grommet", one.words, one.words, 1, measure=one.hole_mm, why=why)
@@ -194,7 +214,7 @@ def _summed(pieces: Iterable[tuple[str, str, float, float]], kind: str, why: str
             SHEATHS,
             kind,
             name,
-            f"{name} {size or '(no size fits)'}",
+            f"{name} {printed_size(name, size) or '(size by the bundle)'}",
             len(some),
             math.fsum(mm for mm, _ in some),
             size=size,
@@ -206,11 +226,15 @@ def _summed(pieces: Iterable[tuple[str, str, float, float]], kind: str, why: str
 def _splices(worked: Worked) -> Iterator[Need]:
     spare = worked.job.shop.contact_spare.value
     bodies = Counter((s.kind, s.size) for s in worked.sized.splices)
-    covers = Counter(f"splice cover, {s.cover_mm:.0f} mm" for s in worked.sized.splices)
+    covers = Counter(
+        f"splice cover, {s.cover.type} {s.cover.printed or '(no size fits)'} x {s.cover_mm:.0f} mm"
+        for s in worked.sized.splices
+    )
     joints = sum(end.kind is EndKind.JOINT for w in worked.routed.wires for end in (w.a, w.b))
     for kind, size in sorted(bodies):
-        words = f"splice, {kind} {size}"
-        yield Need(SPLICES, "splice", kind, words, bodies[kind, size], size=size, spare=spare)
+        words, count = f"splice, {kind} {size}", bodies[kind, size] + SAMPLES
+        why = f"{SAMPLES} of them samples"
+        yield Need(SPLICES, "splice", kind, words, count, size=size, spare=spare, why=why)
     for words in sorted(covers):
         yield Need(SPLICES, "splice cover", words, words, covers[words], spare=spare)
     if joints:
@@ -237,9 +261,24 @@ def _others(worked: Worked) -> Iterator[Need]:
         words = "tie, sections side by side"
         why = f"every {CO_RUN_TIE_MM.value:.0f} mm, and where one parts"
         yield Need(OTHERS, "tie", "tie", words, beside, spare=spare, why=why)
+    taped = math.fsum(
+        film_tape_mm(worked.sized.bundle[key], s.length_mm)
+        for tree in worked.routed.trees
+        for s in tree.sections
+        if (key := section_key(tree.loom, s.name)) in worked.sized.bundle
+    )
+    if taped:
+        why = f"{TAPE_TURNS} turns each {TAPE_EVERY_MM} mm and at both ends of a section"
+        yield Need(OTHERS, "tape", "film tape", "film tape", 1, taped, spare=spare, why=why)
     labels = Counter(label.kind for label in worked.built.labels)
     for kind in sorted(labels):
         yield Need(OTHERS, "label", f"label, {kind}", f"label, {kind}", labels[kind], spare=spare)
+
+
+def film_tape_mm(bundle: Bundle, length_mm: float) -> float:
+    """Return the film tape that binds a section's wires before the sheath goes on [mm]; turns are ours."""
+    bindings = math.floor(length_mm / TAPE_EVERY_MM) + 2
+    return bindings * TAPE_TURNS * math.pi * bundle.as_laid_mm
 
 
 def co_run_ties(tree: Tree) -> int:

@@ -1,5 +1,6 @@
 """The hours of a worked-out loom: the table of the first estimate, its counts now exact."""
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from typing import Final
@@ -10,6 +11,7 @@ from loomwright.model.words import CableKind, DeviceState
 from loomwright.planning.effort import Hours, hours_of
 from loomwright.planning.effort_band import Band
 from loomwright.planning.effort_counts import Count
+from loomwright.planning.price_goods import co_run_ties
 from loomwright.planning.scope import Scope
 from loomwright.routing.routed import EndKind
 from loomwright.sources import Mark, Source
@@ -38,7 +40,7 @@ def counts(worked: Worked) -> tuple[Count, ...]:
     return tuple(found)
 
 
-def _counted(worked: Worked) -> Iterator[tuple[str, str, int]]:
+def _counted(worked: Worked) -> Iterator[tuple[str, str, float]]:
     job, wires, trees = worked.job, worked.routed.wires, worked.routed.trees
     devices = [d for d in job.devices if d.state is not DeviceState.REMOVED]
     controllers = [d for d in devices if d.family == "controller"]
@@ -54,6 +56,9 @@ def _counted(worked: Worked) -> Iterator[tuple[str, str, int]]:
     yield "sections", "sections of trunk", sum(len(t.sections) for t in trees) - breakouts(worked)
     yield "labels", "labels at ends and points", sum(one.kind != "wire" for one in worked.built.labels)
     yield "pairs", "twisted pairs", sum(c.kind in TWISTED and not c.stock for c in job.cables)
+    sheath_mm = math.fsum(one.cut_mm for one in worked.sized.sleeves if one.what != "none")
+    yield "sheath_m", "metres of sheath", sheath_mm / 1000
+    yield "co_run_ties", "ties of co-runs", sum(map(co_run_ties, trees))
     yield "screen_ends", "screen ends", sum(2 for w in wires if w.screen)
 
 
