@@ -1,14 +1,14 @@
 """The cheapest tree in a net that joins given nodes (Steiner tree in graphs), with a lower bound."""
 
 import math
-import random
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from loomwright.calc.steiner_net import Clock, Floats, Net, Tree, grown, net_of, tidied_edges
-from loomwright.calc.steiner_search import Ways, improved, ways_of
+from loomwright.calc.steiner_net import Clock, Floats, net_of
+from loomwright.calc.steiner_search import Ways, ways_of
+from loomwright.calc.steiner_solve import Search
 from loomwright.errors import OutOfRange
 
 Edge = tuple[int, int, float]
@@ -57,9 +57,10 @@ def steiner_tree(
     if rounds is None:
         rounds = ROUNDS if math.isinf(limit_s) else 1_000_000_000
     net, wanted = net_of(nodes, edges), tuple(sorted(set(terminals)))
-    tree, bound = _searched(net, wanted, clock, seed, rounds)
-    proved = tree.cost <= bound + 1e-9 * max(1.0, tree.cost)
-    return Found(tree.edges, tree.cost, min(bound, tree.cost), proved, time.perf_counter() - started)
+    search = Search(net, wanted, clock, seed, rounds)
+    search.run()
+    best, bound = search.best, search.bound
+    return Found(best.edges, best.cost, bound, bound >= best.cost, time.perf_counter() - started)
 
 
 def metric_closure(nodes: int, edges: Sequence[Edge], terminals: Sequence[int]) -> Floats:
@@ -73,25 +74,6 @@ def metric_closure(nodes: int, edges: Sequence[Edge], terminals: Sequence[int]) 
     places = list(terminals)
     table: Floats = ways.rows(places)[:, places]
     return table
-
-
-def _searched(
-    net: Net, terminals: tuple[int, ...], clock: Clock, seed: int, rounds: int
-) -> tuple[Tree, float]:
-    first = grown(net, net.cost, terminals, terminals[0])
-    assert first is not None  # `_refuse` has seen to it
-    best = tidied_edges(net, first, terminals)
-    ways, draw = ways_of(net), random.Random(seed)
-    best = improved(ways, best, terminals, clock)
-    for _ in range(rounds):
-        if clock.over():
-            break
-        cost = [c * (1 + 0.3 * draw.random()) for c in net.cost]
-        edges = grown(net, cost, terminals, draw.randrange(net.nodes))
-        if edges is not None:
-            tree = improved(ways, tidied_edges(net, edges, terminals), terminals, clock)
-            best = min(best, tree, key=lambda t: t.cost)
-    return best, 0.0
 
 
 def _refuse(

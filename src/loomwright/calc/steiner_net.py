@@ -45,6 +45,14 @@ class Clock:
         """Tell whether the time is up."""
         return time.perf_counter() >= self.until
 
+    def left(self) -> float:
+        """Return the seconds left, never less than a hundredth."""
+        return max(0.01, self.until - time.perf_counter())
+
+    def part(self, share: float) -> "Clock":
+        """Return a clock that stops after this share of the time left."""
+        return self if math.isinf(self.until) else Clock(time.perf_counter() + share * self.left())
+
 
 def net_of(nodes: int, edges: Sequence[tuple[int, int, float]]) -> Net:
     """Return the net with these edges; edges from a node to itself stay without neighbours."""
