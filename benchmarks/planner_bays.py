@@ -67,9 +67,9 @@ def _grid(
     for y in range(rows):
         for x in range(columns):
             at = y * columns + x
-            if x + 1 < columns and (y == 0 or chance.random() < 0.85):
+            if x + 1 < columns and (y == 0 or chance.random() < 0.7):
                 found.append(_link(places, at, at + 1, chance))
-            if y + 1 < rows and (x == 0 or chance.random() < 0.8):
+            if y + 1 < rows:
                 found.append(_link(places, at, at + columns, chance))
     return found
 

@@ -7,7 +7,16 @@ from typing import Final
 import numpy as np
 
 from loomwright.calc.priced_tree import Bough
-from loomwright.calc.priced_tree_sets import Spots, Tables, filled, halves, layer_sets, parted, spots_of, through
+from loomwright.calc.priced_tree_sets import (
+    Spots,
+    Tables,
+    filled,
+    halves,
+    layer_sets,
+    parted,
+    spots_of,
+    through,
+)
 from loomwright.calc.priced_tree_ways import Floats, Ints
 from loomwright.calc.priced_tree_worth import Scale, tidy
 
@@ -121,7 +130,9 @@ def _counted_row(tables: Tables, p: int, most: int, root: bool) -> Row:
     bunch[several, 0] = _to_fork(tables, several, p, root)
     for at in range(k):
         spot = tables.leaf_spot[at, p]
-        bunch[1 << at, 0, 0, spot] = min(bunch[1 << at, 0, 0, spot], tables.leaf[at, p] + tables.leaf_ties[at, p])
+        bunch[1 << at, 0, 0, spot] = min(
+            bunch[1 << at, 0, 0, spot], tables.leaf[at, p] + tables.leaf_ties[at, p]
+        )
     bunch[:, 0] = through(tables.spots, bunch[:, 0], row)
     bunch[:, 1:] = bunch[:, :1]
     for at, leaf in enumerate(tables.leaves):

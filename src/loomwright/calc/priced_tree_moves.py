@@ -49,7 +49,14 @@ def replanned(
     at = _near_spots(scale.ways, inner, leaves, freed, spots, allowed)
     kept = len(inner.beyond) - len(first) + (inner is not tree)
     room = 1 if inner is tree and scale.task.root_is_end else scale.task.limits.most_exits - kept
-    beyond = best_beyond(spots_of(scale, at), inner.point, groups, scale.task.limits.most_exits - 1, max(1, room), inner is tree and len(first) == len(tree.beyond))
+    beyond = best_beyond(
+        spots_of(scale, at),
+        inner.point,
+        groups,
+        scale.task.limits.most_exits - 1,
+        max(1, room),
+        inner is tree and len(first) == len(tree.beyond),
+    )
     return tidy(rehung(tree, first, inner, beyond), scale.task.root_is_end)
 
 
@@ -181,7 +188,5 @@ def _hung_best(scale: Scale, tree: Bough, one: Bough, near: Sequence[Sequence[in
     for inner in every:
         for outer in inner.beyond:
             spots = dict.fromkeys((*near[outer.point][:2], *near[one.point][:2]))
-            found += [
-                rehung(tree, (outer,), inner, (Bough(point, -1, (outer, one)),)) for point in spots
-            ]
+            found += [rehung(tree, (outer,), inner, (Bough(point, -1, (outer, one)),)) for point in spots]
     return min(found, key=scale.charged)

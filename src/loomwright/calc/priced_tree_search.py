@@ -1,11 +1,11 @@
-"""Ever better trees of one map: neighbourhoods planned anew, boughs hung elsewhere, starts of several kinds."""
+"""Ever better trees of one map: neighbourhoods planned anew, ends hung elsewhere, several starts."""
 
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from loomwright.calc.priced_tree import Bough, boughs
+from loomwright.calc.priced_tree import Bough, Task, boughs
 from loomwright.calc.priced_tree_moves import neighbours, replanned, shaken
 from loomwright.calc.priced_tree_worth import Scale, tidy
 
@@ -33,26 +33,25 @@ def weighed(scale: Scale, tree: Bough) -> Found:
     return Found(tree, scale.charged(tree))
 
 
-def star(scale: Scale, hub: int) -> Bough:
+def star(task: Task, hub: int) -> Bough:
     """Return the tree with one branch point; at the root, where that is no connector, with none but it."""
-    ends = tuple(Bough(point, at) for at, point in enumerate(scale.task.ends))
-    tree = Bough(scale.task.root, -1, (Bough(hub, -1, ends),))
-    return tidy(tree, scale.task.root_is_end)
+    ends = tuple(Bough(point, at) for at, point in enumerate(task.ends))
+    return tidy(Bough(task.root, -1, (Bough(hub, -1, ends),)), task.root_is_end)
 
 
 def along_ways(scale: Scale) -> Bough:
     """Return the tree of the ways from the root, with a branch point wherever they part."""
     from_root = scale.ways.before[scale.task.root]
-    return of_links(scale, {at: int(from_root[at]) for at in range(scale.task.points) if from_root[at] >= 0})
+    joined = {at: int(from_root[at]) for at in range(scale.task.points) if from_root[at] >= 0}
+    return of_links(scale.task, joined)
 
 
-def of_links(scale: Scale, inner: dict[int, int]) -> Bough:
+def of_links(task: Task, inner: dict[int, int]) -> Bough:
     """Return the tree that follows links of the map.
 
     Args:
         inner: the next point towards the root, of every point that is joined
     """
-    task = scale.task
     hangs: dict[int, list[Bough]] = {}
     for at, point in enumerate(task.ends):
         hangs.setdefault(point, []).append(Bough(point, at))
@@ -82,14 +81,13 @@ def searched(scale: Scale, starts: Sequence[Bough], allowed: Sequence[int], seed
     """
     chance = random.Random(seed)
     near = _near(scale, allowed)
-    best: Found | None = None
-    for tree in starts:
-        now = weighed(scale, tree)
-        for now in _descended(scale, now, near, chance):
+    every = sorted((weighed(scale, tree) for tree in starts), key=lambda one: one.charged)
+    best = every[0]
+    yield best
+    for start in every[:2]:
+        for now in _settled(scale, start, allowed, chance):
             yield now
-        best = min(best or now, now, key=lambda one: one.charged)
-    if best is None:
-        return
+        best = min(best, now, key=lambda one: one.charged)
     now, still = best, 0
     while True:
         new = _replanned(scale, now, allowed, chance)
@@ -108,6 +106,19 @@ def _replanned(scale: Scale, now: Found, allowed: Sequence[int], chance: random.
     inner = chance.choice([one for one in boughs(now.tree) if one.beyond])
     most = chance.randint(MOST_BOUGHS - 2, MOST_BOUGHS)
     return weighed(scale, replanned(scale, now.tree, inner, most, MOST_SPOTS, allowed, chance))
+
+
+def _settled(scale: Scale, start: Found, allowed: Sequence[int], chance: random.Random) -> Iterator[Found]:
+    """Yield the trees on the way to one whose neighbourhoods, each planned anew once, get no better."""
+    now, before = start, float("inf")
+    while now.charged < before - 1e-9:
+        before = now.charged
+        for place in [one.point for one in boughs(now.tree) if one.beyond]:
+            inner = next((one for one in boughs(now.tree) if one.beyond and one.point == place), None)
+            if inner is not None:
+                tree = replanned(scale, now.tree, inner, MOST_BOUGHS, MOST_SPOTS, allowed, chance)
+                now = min(now, weighed(scale, tree), key=lambda one: one.charged)
+                yield now
 
 
 def _near(scale: Scale, allowed: Sequence[int]) -> list[list[int]]:
