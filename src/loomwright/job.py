@@ -19,6 +19,7 @@ from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_document, read_job
 from loomwright.jobfile.save import NEW, FileText, read, save
 from loomwright.mockup.trees import trees
 from loomwright.model.job import Kept
+from loomwright.model.tree import Tree
 from loomwright.routing.kept import kept_from
 from loomwright.routing.route import route
 from loomwright.sizing.size import size_up
@@ -44,6 +45,11 @@ class WorkedJob:
     findings: tuple[Finding, ...]
     kept: Kept
     digest: str
+
+    @property
+    def trees(self) -> tuple[Tree, ...]:
+        """One tree for every loom."""
+        return self.worked.routed.trees
 
     @property
     def faults(self) -> tuple[Finding, ...]:

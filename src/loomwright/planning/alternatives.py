@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
+from loomwright.checks.worked import Worked
 from loomwright.edits import Edit
 from loomwright.errors import RefusedEdit
 from loomwright.findings import Finding, Severity
@@ -22,6 +23,11 @@ EXACT: Final = 20
 
 class Tried(Known, Protocol):
     """A job worked out as edits would make it, with its findings."""
+
+    @property
+    def worked(self) -> Worked:
+        """Job, routing, sizes, building."""
+        ...
 
     @property
     def findings(self) -> tuple[Finding, ...]:

@@ -47,7 +47,7 @@ def moves(done: Known) -> tuple[Move, ...]:
         done: the job worked out
     """
     found: dict[str, Move] = {}
-    for tree in done.worked.routed.trees:
+    for tree in done.trees:
         for point in tree.branch_points:
             for move in _at(done, tree, point):
                 found.setdefault(move.name, move)
@@ -66,7 +66,7 @@ def _merges(done: Known, tree: Tree, point: str) -> Iterator[Move]:
         return
     for between in (into, *(s for s in tree.out_of[point] if s.outer in tree.out_of)):
         other = between.inner if between is into else between.outer
-        if other not in done.worked.job.connector:
+        if other not in done.read.job.connector:
             key = section_key(tree.loom, between.name)
             made = _made(moves_steps.merge, done, point, key)
             yield from _move(f"merge {tree.loom}/{point} into {other}", "merge", tree, point, made)
@@ -76,7 +76,7 @@ def _co_runs(done: Known, tree: Tree, point: str) -> Iterator[Move]:
     """A branch that leaves one point earlier; of two, the point would be gone, which is a merge."""
     into = tree.into.get(point)
     out = tree.out_of[point]
-    if into is None or len(out) < 3 or into.inner in done.worked.job.connector:
+    if into is None or len(out) < 3 or into.inner in done.read.job.connector:
         return
     for one in out:
         if one is not longest(tree, point):
@@ -157,9 +157,9 @@ def _move(name: str, kind: str, tree: Tree, point: str, step: Step | None) -> It
 
 def free_point(done: Known, point: str) -> str:
     """Return a name for a new branch point near another: "B4a", "B4b" ... or with more letters."""
-    trees = done.worked.routed.trees
-    taken = {p for tree in trees for p in tree.from_datum_mm} | {*done.worked.job.connector}
-    taken |= {*done.worked.job.device}
+    trees = done.trees
+    taken = {p for tree in trees for p in tree.from_datum_mm} | {*done.read.job.connector}
+    taken |= {*done.read.job.device}
     tail = ""
     while True:
         for letter in ascii_lowercase:

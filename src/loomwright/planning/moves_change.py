@@ -94,7 +94,7 @@ class Change:
     def _beside_what_is_gone(self) -> list[Edit]:
         """Tables that say to run beside a section that is gone, said anew: beside what lies there now."""
         gone = {one.name: one for one in self.gone}
-        kept = (one for one in self.done.worked.job.built if one.loom == self.tree.loom and one.beside)
+        kept = (one for one in self.done.read.job.built if one.loom == self.tree.loom and one.beside)
         edits = []
         for one in kept:
             name = f"{one.inner}-{one.outer}"
@@ -110,7 +110,7 @@ class Change:
 
     def _spares(self) -> list[Edit]:
         """Spare wires that end at a point that is gone end where it went."""
-        spares = self.done.worked.job.spares
+        spares = self.done.read.job.spares
         ends = [(one, key, point) for one in spares for key, point in (("a", one.a), ("b", one.b))]
         return [
             Edit(Verb.SET, (*one.path, key), self.went[point], self.reason)
@@ -134,11 +134,11 @@ class Change:
         if known is not None and is_built(known):
             held = table(self.done, known.path)
             return Edit(Verb.SET, known.path, {**held, **value}, self.reason)  # type: ignore[dict-item]
-        looms = self.done.worked.job.looms
+        looms = self.done.read.job.looms
         if len(looms) > 1:
             value = {"loom": self.tree.loom, **value}
         name = f"{inner}-{outer}"
-        trees = self.done.worked.routed.trees
+        trees = self.done.trees
         if any(name in one.by_name for one in trees if one is not self.tree):
             name = section_key(self.tree.loom, name)
         return Edit(Verb.SET, ("build", name), value, self.reason)  # type: ignore[arg-type]
@@ -156,7 +156,7 @@ def section_of(done: Known, key: str) -> tuple[Tree, Section]:
         RefusedEdit: there is none of that key.
     """
     loom, _, name = key.partition("/")
-    tree = done.worked.routed.tree.get(loom)
+    tree = next((one for one in done.trees if one.loom == loom), None)
     if tree is None or name not in tree.by_name:
         raise RefusedEdit(f"There is no section {key} any more. Look at the plan as it is now.")
     return tree, tree.by_name[name]
@@ -170,9 +170,9 @@ def check_free(done: Known, name: str) -> None:
     """
     if not name or any(sign in name for sign in " -.:|/\"'\\") or not name.isprintable() or len(name) > 40:
         raise RefusedEdit("A point's name has letters and digits, without spaces and - . : | /")
-    trees = done.worked.routed.trees
+    trees = done.trees
     points = {point for tree in trees for point in tree.from_datum_mm}
-    if name in points or name in done.worked.job.connector or name in done.worked.job.device:
+    if name in points or name in done.read.job.connector or name in done.read.job.device:
         raise RefusedEdit(f"{name} is there already. Take another name.")
 
 

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Protocol
 
-from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Path, Value, Verb
 from loomwright.jobfile.read import ReadJob
 from loomwright.model.tree import Tree
@@ -15,7 +14,7 @@ _SLACK_MM: Final = 1e-6
 
 
 class Known(Protocol):
-    """A job as read, and what was worked out from it."""
+    """A job as read, and the trees its looms are built as."""
 
     @property
     def read(self) -> ReadJob:
@@ -23,8 +22,8 @@ class Known(Protocol):
         ...
 
     @property
-    def worked(self) -> Worked:
-        """Job, routing, sizes, building."""
+    def trees(self) -> tuple[Tree, ...]:
+        """One tree for every loom."""
         ...
 
 
@@ -150,7 +149,7 @@ def _moved_splices(
 ) -> list[Edit]:
     """The splices whose place the builder fixed stay at their place on the loom."""
     edits = []
-    for circuit in done.worked.job.circuits:
+    for circuit in done.read.job.circuits:
         at = circuit.splice_at
         name = at.section.removeprefix(f"{tree.loom}/") if at else ""
         if at is None or name not in pieces or name not in tree.by_name:

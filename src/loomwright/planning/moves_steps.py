@@ -218,7 +218,7 @@ def merge(done: Known, point: str, section: str) -> Step:
     check_on(between, point)
     inward = between.outer == point
     other = between.inner if inward else between.outer
-    if other in done.worked.job.connector:
+    if other in done.read.job.connector:
         raise RefusedEdit(f"{other} is an end; a branch point can't be merged with it.")
     change = Change(done, tree, f"{point} and {other} made one")
     change.went[point] = other

@@ -27,6 +27,7 @@ HALF_M: Final = 0.5  # lengths are bought in steps of half a metre; ours
 CO_RUN_TIE_MM: Final = Figure(100.0, MEMORY)
 """Sections that run side by side are tied together this often [mm]."""
 BARREL_MM: Final = 25  # sleeve over a ring's barrel; ours
+FILM_TAPE: Final = "film tape"
 TAPE_TURNS: Final = 3  # turns of a binding; ours
 WIRES: Final = "Wire and cable"
 CONTACTS: Final = "Contacts, seals, rings"
@@ -50,6 +51,7 @@ class Need:
         pieces: number of pieces
         mm: their length together [mm]; None = counted by the piece
         spare: share ordered beyond the need
+        samples: pieces that go into crimp samples, beyond need and spare
         measure: what its price goes by: copper [mm2], inside diameter [mm]; 0 = nothing
         why: what it is for
     """
@@ -63,6 +65,7 @@ class Need:
     size: str = ""
     colour: str = ""
     spare: float = 0.0
+    samples: int = 0
     measure: float = 0.0
     why: str = ""
 
@@ -75,7 +78,7 @@ class Need:
     def take(self) -> float:
         """What to buy: need with spares, lengths in steps of half a metre [m or pieces]."""
         if self.mm is None:
-            return math.ceil(self.pieces * (1 + self.spare) - 1e-9)
+            return math.ceil(self.pieces * (1 + self.spare) - 1e-9) + self.samples
         return math.ceil(self.need * (1 + self.spare) / HALF_M - 1e-9) * HALF_M
 
 
@@ -133,9 +136,9 @@ def _contacts(worked: Worked) -> Iterator[Need]:
     sampled = samples_of(set_ups(worked.job, worked.routed.wires, sizes))
     for name in sorted(count):
         kind, more = classes[name], sampled[name]
-        why = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm²" + (f"; {more} of them samples" if more else "")
+        why = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm²" + (f"; {more} more for samples" if more else "")
         words = f"{name}: {kind.words}"
-        yield Need(CONTACTS, "contact", name, words, count[name] + more, spare=spare, why=why)
+        yield Need(CONTACTS, "contact", name, words, count[name], spare=spare, samples=more, why=why)
         if kind.stud_mm is not None:
             words = f"barrel sleeve for {name}"
             why = f"glue-lined, {BARREL_MM} mm, over barrel and insulation; bore by the ring in hand"
@@ -232,9 +235,9 @@ def _splices(worked: Worked) -> Iterator[Need]:
     )
     joints = sum(end.kind is EndKind.JOINT for w in worked.routed.wires for end in (w.a, w.b))
     for kind, size in sorted(bodies):
-        words, count = f"splice, {kind} {size}", bodies[kind, size] + SAMPLES
-        why = f"{SAMPLES} of them samples"
-        yield Need(SPLICES, "splice", kind, words, count, size=size, spare=spare, why=why)
+        words, count = f"splice, {kind} {size}", bodies[kind, size]
+        why = f"{SAMPLES} more for samples"
+        yield Need(SPLICES, "splice", kind, words, count, size=size, spare=spare, samples=SAMPLES, why=why)
     for words in sorted(covers):
         yield Need(SPLICES, "splice cover", words, words, covers[words], spare=spare)
     if joints:
@@ -269,7 +272,7 @@ def _others(worked: Worked) -> Iterator[Need]:
     )
     if taped:
         why = f"{TAPE_TURNS} turns each {TAPE_EVERY_MM} mm and at both ends of a section"
-        yield Need(OTHERS, "tape", "film tape", "film tape", 1, taped, spare=spare, why=why)
+        yield Need(OTHERS, "tape", FILM_TAPE, FILM_TAPE, 1, taped, spare=spare, why=why)
     labels = Counter(label.kind for label in worked.built.labels)
     for kind in sorted(labels):
         yield Need(OTHERS, "label", f"label, {kind}", f"label, {kind}", labels[kind], spare=spare)
