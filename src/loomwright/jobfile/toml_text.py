@@ -8,6 +8,7 @@ import hashlib
 import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
 from loomwright.edits import Path
@@ -129,8 +130,9 @@ def _find(held: Inner, start: int, rest: Path) -> tuple[int, Inner] | None:
     return None
 
 
+@lru_cache(maxsize=4)
 def read_text(text: str) -> TomlDocument:
-    """Return the document of a text; never raises.
+    """Return the document of a text; never raises; the last few are remembered.
 
     Args:
         text: TOML; a byte order mark at its start is kept

@@ -26,7 +26,8 @@ from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_text, read_job
 from loomwright.jobfile.toml_spans import Plain
 from loomwright.web.slices import Slices
 
-MOST_STATES: Final = 12
+MOST_STATES: Final = 2
+MOST_FORMER: Final = 40
 DIGEST_LETTERS: Final = 24
 _BESIDE: Final = (".csv", ".xlsx", ".toml")
 
@@ -80,6 +81,7 @@ class Desk:
         self.folder = folder
         self._lock = RLock()
         self._states: deque[State] = deque(maxlen=MOST_STATES)
+        self._former: deque[tuple[str, Plain]] = deque(maxlen=MOST_FORMER)
         self._signature: object = None
 
     def state(self) -> State:
@@ -95,7 +97,7 @@ class Desk:
             return self._states[-1]
 
     def known(self, digest: str) -> State | None:
-        """Return a former state that is still remembered."""
+        """Return the state of a digest where it is the last or the one before."""
         with self._lock:
             return next((one for one in self._states if one.digest == digest), None)
 
@@ -169,10 +171,11 @@ class Desk:
         now = self.state()
         if _job_part(base) == _job_part(now.digest):
             return now
-        then = next((one for one in self._states if _job_part(one.digest) == _job_part(base)), None)
+        then = next((values for digest, values in self._former if digest == _job_part(base)), None)
+        there = now.done.read.document.values
         if then is None:
-            raise Clashing(now, tuple(_unknown(edit, now) for edit in edits))
-        clashes = tuple(clash for edit in edits if (clash := _clash(edit, then, now)))
+            raise Clashing(now, tuple(_unknown(edit, there) for edit in edits))
+        clashes = tuple(clash for edit in edits if (clash := _clash(edit, then, there)))
         if clashes:
             raise Clashing(now, clashes)
         return now
@@ -197,6 +200,7 @@ class Desk:
             return
         steps = steps_of(read_log(self.folder), read.document.digest)
         done = _worked(read, last)
+        self._former.append((_job_part(digest), read.document.values))
         self._states.append(State(digest, done, Slices(done), bool(steps.undoable), bool(steps.redoable)))
 
 
@@ -242,15 +246,13 @@ def _held(values: Plain, path: KeyPath) -> Plain | None:
     return values
 
 
-def _clash(edit: Edit, then: State, now: State) -> Clash | None:
+def _clash(edit: Edit, then: Plain, now: Plain) -> Clash | None:
     path = _watched(edit)
-    was = _held(then.done.read.document.values, path)
-    there = _held(now.done.read.document.values, path)
+    was, there = _held(then, path), _held(now, path)
     if was is there or (was is not None and there is not None and same(was, there)):
         return None
     return Clash(edit.path, was, there, edit.value)  # type: ignore[arg-type]
 
 
-def _unknown(edit: Edit, now: State) -> Clash:
-    there = _held(now.done.read.document.values, _watched(edit))
-    return Clash(edit.path, None, there, edit.value)  # type: ignore[arg-type]
+def _unknown(edit: Edit, now: Plain) -> Clash:
+    return Clash(edit.path, None, _held(now, _watched(edit)), edit.value)  # type: ignore[arg-type]
