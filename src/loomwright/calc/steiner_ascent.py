@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from loomwright.calc.steiner_net import Floats, Net
+from loomwright.calc.steiner_net import Clock, Floats, Net
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +23,14 @@ class Ascent:
     cuts: tuple[tuple[int, ...], ...]
 
 
-def ascended(net: Net, terminals: tuple[int, ...], root: int) -> Ascent:
+def ascended(net: Net, terminals: tuple[int, ...], root: int, clock: Clock) -> Ascent:
     """Return the bound that dual ascent reaches from one root.
 
     Args:
         net: the net, costs 0 or more
         terminals: nodes to be joined
         root: one of them
+        clock: when to stop early, the bound holds all the same
     Source: Wong 1984, the terminal with the fewest arcs into its set first (Pajor, Uchoa, Werneck 2018);
         no tree is cheaper than the bound.
     """
@@ -41,7 +42,7 @@ def ascended(net: Net, terminals: tuple[int, ...], root: int) -> Ascent:
     heapify(heap)
     active = set(sets)
     bound, cuts = 0.0, []
-    while heap:
+    while heap and not clock.over():
         key, t = heappop(heap)
         inside = sets[t]
         arcs = _grown_set(net, left, trifle, inside, into[t], root, active, t)

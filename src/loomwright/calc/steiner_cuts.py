@@ -79,8 +79,12 @@ def cut_bound(
         if worth is not None:
             open_arcs[value + worth > known - step + (slack if step else -slack / 10)] = 0.0
         new = [
-            cut for cut in _missed(net.nodes, tails, heads, share, terminals, ascent.root) if cut not in seen
+            cut
+            for cut in _missed(net.nodes, tails, heads, share, terminals, ascent.root, clock)
+            if cut not in seen
         ]
+        if clock.over():
+            break
         if new:
             cuts += new
             seen.update(new)
@@ -163,11 +167,12 @@ def _missed(
     share: Floats,
     terminals: Sequence[int],
     root: int,
+    clock: Clock,
 ) -> list[tuple[int, ...]]:
     """Return cuts that the shares miss: sets with a terminal, without the root, entered by less than one."""
     found: list[tuple[int, ...]] = []
     for t in terminals:
-        if t == root:
+        if t == root or clock.over():
             continue
         room = share.copy()
         for _ in range(_NESTED):

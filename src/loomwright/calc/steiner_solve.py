@@ -8,14 +8,18 @@ from typing import Final
 from loomwright.calc.steiner_ascent import Ascent, ascended, cost_through, free_edges, step_of
 from loomwright.calc.steiner_cuts import cut_bound
 from loomwright.calc.steiner_few import table_tree, table_work
-from loomwright.calc.steiner_net import Clock, Floats, Net, Tree, grown, tidied_edges
+from loomwright.calc.steiner_net import Clock, Floats, Net, Tree, grown, net_of, tidied_edges
 from loomwright.calc.steiner_search import Ways, improved, ways_of
 from loomwright.calc.steiner_shrink import Shrunk, shrunk
 
 _STARTS: Final = 6  # terminals from which a first tree is grown
 _ROOTS: Final = 8  # roots of dual ascent per turn
 _TABLE: Final = 3e8  # sums that a table over all sets may take
-_BLUR: Final = 0.35  # by how much costs are blurred for another start
+_BLUR: Final = 0.5  # by how much costs are blurred for another start, at most
+_EARLY: Final = 0.4  # share of the time for starts before the programme
+_POOL: Final = 10  # different trees kept to be laid together
+_ARCS: Final = 4000  # arcs of a net that is put to a programme
+_ENTRIES: Final = 60_000  # numbers in the programme's rows of balance
 
 
 class Search:
@@ -26,8 +30,11 @@ class Search:
         self.draw = random.Random(seed)
         self.step = step_of(net.cost)
         self.best = Tree((), math.inf)
+        self.pool: list[Tree] = []
+        self.ascent: Ascent | None = None
         self.bound = 0.0
         self.over = False
+        self.laid = 1  # trees may be laid together so often within each other
         everything = tuple((e,) for e in range(len(net.a)))
         self._take(Shrunk(net, terminals, everything, ()))
 
@@ -37,19 +44,31 @@ class Search:
         self.net, self.terminals = part.net, part.terminals
         self.sure = math.fsum(self.whole.cost[e] for e in part.sure)
         self.ways: Ways = ways_of(part.net)
+        self.blurred = _without_fixed(part.net, part.terminals)
 
     def run(self) -> None:
         """Carry out the whole order of work."""
         self._first_tree()
         self._shrink(None)
-        if not self.over and self.rounds:
+        if self.over or not self.rounds:
+            return
+        self._squeeze()
+        if not self.over and table_work(self.net.nodes, len(self.terminals)) <= _TABLE:
+            self._offer(table_tree(self.ways, self.terminals))
+            self._done()
+        early = self.clock.part(_EARLY)
+        for turn in range(self.rounds):
+            if self.over or early.over():
+                break
+            self._another_start(turn)
+        if not self.over:
             self._squeeze()
-        if not self.over and self.rounds:
+        if not self.over and not self.clock.over():
             self._prove()
-        for _ in range(self.rounds):
+        for turn in range(self.rounds if math.isfinite(self.clock.until) else 0):
             if self.over or self.clock.over():
                 break
-            self._another_start()
+            self._another_start(turn)
 
     def _first_tree(self) -> None:
         edges = grown(self.net, self.net.cost, self.terminals, self.terminals[0])
@@ -57,12 +76,18 @@ class Search:
         self._offer(tidied_edges(self.net, edges, self.terminals))
 
     def _offer(self, tree: Tree) -> None:
-        """Keep a tree of the part in question if it is cheaper than the best known."""
-        if (tree.cost + self.sure) * (1 + 1e-12) < self.best.cost:
-            edges = self.part.before(tree.edges)
-            self.best = tidied_edges(self.whole, edges, self.goals)
+        """Put a tree of the part in question among the best known."""
+        self._keep(tidied_edges(self.whole, self.part.before(tree.edges), self.goals))
+
+    def _keep(self, tree: Tree) -> None:
+        if tree.cost * (1 + 1e-12) < self.best.cost:
+            self.best = tree
+        if all(tree.edges != other.edges for other in self.pool):
+            self.pool.append(tree)
+            self.pool.sort(key=lambda t: (t.cost, t.edges))
+            del self.pool[_POOL:]
         if self.best.cost <= self.bound + self._slack():
-            self.over = True
+            self._done()
 
     def _slack(self) -> float:
         return 0.999 * self.step if self.step else 1e-9 * max(1.0, abs(self.best.cost))
@@ -116,7 +141,13 @@ class Search:
         for root in _spread(self.terminals, _ROOTS):
             if self.over or self.clock.over():
                 break
-            ascent = ascended(self.net, self.terminals, root)
+            ascent = ascended(self.net, self.terminals, root, self.clock)
+            if (
+                self.ascent is None
+                or len(ascent.left) != len(self.ascent.left)
+                or ascent.bound > self.ascent.bound
+            ):
+                self.ascent = ascent
             self._grow_on(ascent)
             self._raise(ascent.bound)
             through = cost_through(self.net, self.terminals, ascent)
@@ -136,18 +167,13 @@ class Search:
         self._grow(cost, ascent.root)
 
     def _prove(self) -> None:
-        if table_work(self.net.nodes, len(self.terminals)) <= _TABLE:
-            self._offer(table_tree(self.ways, self.terminals))
-            self._done()
+        """Bound by directed cuts, if the programme is small enough."""
+        if self.ascent is None or len(self.ascent.left) != 2 * len(self.net.a):
+            self.ascent = ascended(self.net, self.terminals, self.terminals[0], self.clock)
+        if len(self.ascent.left) > _ARCS or sum(len(n) ** 2 for n in self.net.near) > _ENTRIES:
             return
-        root = self.terminals[0]
-        ascents = [ascended(self.net, self.terminals, t) for t in _spread(self.terminals, _ROOTS)]
-        best = max(
-            ascents, key=lambda a: (a.bound, -a.root), default=ascended(self.net, self.terminals, root)
-        )
-        cut = cut_bound(
-            self.net, self.terminals, best, self.step, self._guided, self.clock, min(10**6, 4 * self.rounds)
-        )
+        turns = 10**6 if math.isfinite(self.clock.until) else 4 * self.rounds
+        cut = cut_bound(self.net, self.terminals, self.ascent, self.step, self._guided, self.clock, turns)
         if cut.edges is not None:
             self._offer(tidied_edges(self.net, cut.edges, self.terminals))
         self._raise(cut.bound)
@@ -159,9 +185,33 @@ class Search:
         self._grow(cost, self.terminals[self.draw.randrange(len(self.terminals))])
         return self.best.cost - self.sure
 
-    def _another_start(self) -> None:
-        cost = [c * (1 + _BLUR * self.draw.random()) for c in self.net.cost]
+    def _another_start(self, turn: int) -> None:
+        """Grow a tree on blurred costs, better it, and lay it together with others."""
+        blur = _BLUR * self.draw.random()
+        cost = [c + blur * self.draw.random() * c for c in self.blurred]
+        cost = [c + extra for c, extra in zip(self.net.cost, cost, strict=True)]
+        before = len(self.pool)
         self._grow(cost, self.draw.randrange(self.net.nodes))
+        if before > 1 and not self.over and self.laid > 0:
+            self._lay_together()
+
+    def _lay_together(self) -> None:
+        """Find the cheapest tree within a few of the trees known."""
+        trees = self.draw.sample(self.pool, min(len(self.pool), 3))
+        union = sorted({e for t in trees for e in t.edges})
+        best = min(trees, key=lambda t: t.cost)
+        if len(union) == len(best.edges):
+            return
+        places = sorted({end for e in union for end in (self.whole.a[e], self.whole.b[e])})
+        number = {v: k for k, v in enumerate(places)}
+        whole = self.whole
+        net = net_of(len(places), [(number[whole.a[e]], number[whole.b[e]], whole.cost[e]) for e in union])
+        inner = Search(
+            net, tuple(number[t] for t in self.goals), self.clock.part(0.3), self.draw.randrange(10**9), 2
+        )
+        inner.laid = self.laid - 1
+        inner.run()
+        self._keep(tidied_edges(whole, (union[e] for e in inner.best.edges), self.goals))
 
 
 def _spread(terminals: tuple[int, ...], count: int) -> list[int]:
@@ -169,3 +219,11 @@ def _spread(terminals: tuple[int, ...], count: int) -> list[int]:
     if len(terminals) <= count:
         return list(terminals)
     return [terminals[k * len(terminals) // count] for k in range(count)]
+
+
+def _without_fixed(net: Net, terminals: tuple[int, ...]) -> list[float]:
+    """Return the costs less what each terminal pays in any case, so that a blur doesn't drown the rest."""
+    least = [0.0] * net.nodes
+    for t in terminals:
+        least[t] = min((net.cost[e] for _, e in net.near[t]), default=0.0)
+    return [max(0.0, c - least[a] - least[b]) for a, b, c in zip(net.a, net.b, net.cost, strict=True)]
