@@ -139,6 +139,21 @@ def change(
 
 
 @app.command
+def handover(
+    folder: Folder = Path(),
+    *,
+    out: Annotated[
+        Path | None, Parameter(help="Where to write; the job's own folder handover/ if left out.")
+    ] = None,
+    when: Annotated[str, Parameter(help="Date to print, YYYY-MM-DD; today if left out.")] = "",
+) -> int:
+    """Write the handover file: as-built values, test record and photos, as PDF and as one page of HTML."""
+    from loomwright.cli.handover import write_handover
+
+    return write_handover(folder, out, when or date.today().isoformat())
+
+
+@app.command
 def early(
     folder: Folder = Path(),
     *,

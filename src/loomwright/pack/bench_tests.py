@@ -81,7 +81,7 @@ class TestGroup:
     step: str = ""
 
 
-def test_groups(view: View) -> tuple[TestGroup, ...]:
+def bench_groups(view: View) -> tuple[TestGroup, ...]:
     """Return all tests in the order they are done."""
     return (*_bench(view), *_power(view))
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from loomwright.job import WorkedJob
 from loomwright.pack.bench_steps import bench_steps, cut_row
-from loomwright.pack.bench_tests import how_to, test_groups
+from loomwright.pack.bench_tests import bench_groups, how_to
 from loomwright.pack.device_pages import device_pages
 from loomwright.pack.label_codes import job_mark
 from loomwright.pack.pages import (
@@ -49,7 +49,7 @@ def bench_view(done: WorkedJob) -> dict[str, Any]:
         "cut_cautions": list(view.cautions("cut")),
         "cut_list": _cut_list(view),
         "steps": [asdict(one) for one in bench_steps(view)],
-        "groups": [asdict(one) for one in test_groups(view)],
+        "groups": [asdict(one) for one in bench_groups(view)],
         "devices": [_named(one) for one in device_pages(view)],
     }
 
