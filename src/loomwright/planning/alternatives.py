@@ -8,14 +8,14 @@ from loomwright.checks.worked import Worked
 from loomwright.edits import Edit
 from loomwright.errors import RefusedEdit
 from loomwright.findings import Finding, Severity
+from loomwright.jobfile.keys import MAP_EXITS
 from loomwright.model.tree import Tree
 from loomwright.planning.alternatives_quick import Quick
 from loomwright.planning.moves import Move, moves
 from loomwright.planning.moves_notes import Known
 from loomwright.planning.price import Price, price
-from loomwright.sources import MEMORY, Figure
 
-MOST_EXITS: Final = Figure(10.0, MEMORY)
+MOST_EXITS: Final = MAP_EXITS
 """Sections that can meet in one branch point and still be closed."""
 EXACT: Final = 20
 """How many of the promising moves are priced exactly."""
