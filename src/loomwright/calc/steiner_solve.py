@@ -8,13 +8,14 @@ from typing import Final
 from loomwright.calc.steiner_ascent import Ascent, ascended, cost_through, free_edges, step_of
 from loomwright.calc.steiner_cuts import cut_bound
 from loomwright.calc.steiner_few import table_tree, table_work
-from loomwright.calc.steiner_net import Clock, Floats, Net, Tree, grown, net_of, tidied_edges
-from loomwright.calc.steiner_search import Ways, improved, ways_of
+from loomwright.calc.steiner_net import Clock, Floats, Net, Tree, grown, key_nodes, net_of, tidied_edges
+from loomwright.calc.steiner_search import Ways, improved, joined, ways_of
 from loomwright.calc.steiner_shrink import Shrunk, shrunk
 
 _STARTS: Final = 6  # terminals from which a first tree is grown
 _ROOTS: Final = 8  # roots of dual ascent per turn
 _TABLE: Final = 3e8  # sums that a table over all sets may take
+_BETTER: Final = 2  # of them whose tree is bettered
 _BLUR: Final = 0.5  # by how much costs are blurred for another start, at most
 _EARLY: Final = 0.4  # share of the time for starts before the programme
 _POOL: Final = 10  # different trees kept to be laid together
@@ -44,6 +45,7 @@ class Search:
         self.net, self.terminals = part.net, part.terminals
         self.sure = math.fsum(self.whole.cost[e] for e in part.sure)
         self.ways: Ways = ways_of(part.net)
+        self.now = list(part.terminals)
         self.blurred = _without_fixed(part.net, part.terminals)
 
     def run(self) -> None:
@@ -121,8 +123,9 @@ class Search:
             return
         tree = tidied_edges(self.net, edges, self.terminals)
         if better:
-            tree = improved(self.ways, tree, self.terminals, self.clock)
-        self._offer(tree)
+            self._better(tree)
+        else:
+            self._offer(tree)
 
     def _squeeze(self) -> None:
         """Grow and bound in turn, and leave out what the bound rules out, as long as that is much."""
@@ -138,7 +141,7 @@ class Search:
     def _ruled_out(self) -> set[int]:
         """Return edges that no cheaper tree uses; offer trees grown on what the bounds use up."""
         barred: set[int] = set()
-        for root in _spread(self.terminals, _ROOTS):
+        for k, root in enumerate(_spread(self.terminals, _ROOTS)):
             if self.over or self.clock.over():
                 break
             ascent = ascended(self.net, self.terminals, root, self.clock)
@@ -148,7 +151,7 @@ class Search:
                 or ascent.bound > self.ascent.bound
             ):
                 self.ascent = ascent
-            self._grow_on(ascent)
+            self._grow_on(ascent, better=k < _BETTER)
             self._raise(ascent.bound)
             through = cost_through(self.net, self.terminals, ascent)
             barred.update(int(e) for e in (through > self._aim()).nonzero()[0])
@@ -159,12 +162,12 @@ class Search:
         best = self.best.cost
         return best - self.sure - (0.999 * self.step if self.step else 1e-9 * max(1.0, abs(best)))
 
-    def _grow_on(self, ascent: Ascent) -> None:
+    def _grow_on(self, ascent: Ascent, better: bool) -> None:
         dear = 1e3 * (1.0 + max(self.net.cost))
         cost = [c + dear for c in self.net.cost]
         for e in free_edges(self.net, ascent):
             cost[e] -= dear
-        self._grow(cost, ascent.root)
+        self._grow(cost, ascent.root, better)
 
     def _prove(self) -> None:
         """Bound by directed cuts, if the programme is small enough."""
@@ -186,14 +189,32 @@ class Search:
         return self.best.cost - self.sure
 
     def _another_start(self, turn: int) -> None:
-        """Grow a tree on blurred costs, better it, and lay it together with others."""
-        blur = _BLUR * self.draw.random()
-        cost = [c + blur * self.draw.random() * c for c in self.blurred]
-        cost = [c + extra for c, extra in zip(self.net.cost, cost, strict=True)]
-        before = len(self.pool)
-        self._grow(cost, self.draw.randrange(self.net.nodes))
-        if before > 1 and not self.over and self.laid > 0:
+        """Better a tree from another start, and lay it together with others."""
+        if turn % 3 == 2:
+            self._shaken()
+        else:
+            blur = _BLUR * self.draw.random()
+            cost = [
+                c + blur * self.draw.random() * extra
+                for c, extra in zip(self.net.cost, self.blurred, strict=True)
+            ]
+            self._grow(cost, self.draw.randrange(self.net.nodes))
+        if len(self.pool) > 1 and not self.over and self.laid > 0:
             self._lay_together()
+
+    def _shaken(self) -> None:
+        """Leave some branch points of the last tree out, take some others in, and better what comes of it."""
+        keys = set(self.now)
+        spare = sorted(keys - set(self.terminals))
+        keys -= set(self.draw.sample(spare, len(spare) // 6))
+        keys |= {self.draw.randrange(self.net.nodes) for _ in range(1 + len(keys) // 10)}
+        tree = joined(self.ways, sorted(keys | set(self.terminals)), self.terminals)
+        self._better(tree)
+
+    def _better(self, tree: Tree) -> None:
+        tree = improved(self.ways, tree, self.terminals, self.clock)
+        self.now = key_nodes(self.net, tree, self.terminals)
+        self._offer(tree)
 
     def _lay_together(self) -> None:
         """Find the cheapest tree within a few of the trees known."""
