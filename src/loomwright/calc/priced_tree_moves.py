@@ -1,7 +1,7 @@
 """Changes of a tree on its map: one neighbourhood planned anew, one bough hung elsewhere."""
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -109,60 +109,6 @@ def _near_spots(
     off = two.reshape(-1, len(other)).min(axis=0) + 1e-3 * to.sum(axis=0)
     order = np.argsort(off, kind="stable")[: max(0, most - len(needed))]
     return [*needed, *(int(other[at]) for at in order)]
-
-
-def neighbours(scale: Scale, tree: Bough, near: Sequence[Sequence[int]], chance: Chance) -> Iterator[Bough]:
-    """Yield trees that differ from one by little, by chance: a branch point moved, dissolved, a bough or two
-    hung elsewhere.
-
-    Args:
-        near: the points of the map by rising distance, for every point; where branch points may stand
-    """
-    forks = [one for one in boughs(tree) if one.end < 0]
-    inner = {id(outer): one for one in forks for outer in one.beyond}
-    may = [one for one in forks if not (one is tree and scale.task.root_is_end)]
-    ends = [one for one in boughs(tree) if one is not tree]
-    makers = [(0, one) for one in forks if one is not tree] + [(1, one) for one in ends]
-    chance.shuffle(makers)
-    for kind, one in makers:
-        if kind == 0:
-            yield from _moved(tree, one, inner[id(one)], near[one.point])
-            yield rehung(tree, (one,), inner[id(one)], one.beyond)
-        else:
-            yield from _rehung_near(scale, tree, one, inner, may)
-
-
-def _moved(tree: Bough, fork: Bough, inner: Bough, near: Sequence[int]) -> Iterator[Bough]:
-    for point in near:
-        if point != fork.point:
-            yield rehung(tree, (fork,), inner, (Bough(point, -1, fork.beyond),))
-
-
-def _rehung_near(
-    scale: Scale, tree: Bough, one: Bough, inner: dict[int, Bough], forks: Sequence[Bough]
-) -> Iterator[Bough]:
-    """Yield the trees with one bough hung from another fork, also in exchange for a bough there."""
-    inside = {id(some) for some in boughs(one)}
-    at = inner[id(one)]
-    other = [some for some in forks if id(some) not in inside and some is not at]
-    other.sort(key=lambda some: float(scale.ways.length[some.point, one.point]))
-    for to in other[:6]:
-        yield rehung(tree, (one,), to, (one,))
-        full = len(to.beyond) + (to is not tree) >= scale.task.limits.most_exits
-        if one.end >= 0 and full:
-            for back in to.beyond:
-                if back.end >= 0:
-                    yield exchanged(tree, one, back)
-
-
-def exchanged(tree: Bough, a: Bough, b: Bough) -> Bough:
-    """Return the tree with two of its boughs in each other's place; neither lies beyond the other."""
-    swap = {id(a): b, id(b): a}
-
-    def made(one: Bough) -> Bough:
-        return Bough(one.point, one.end, tuple(made(swap.get(id(some), some)) for some in one.beyond))
-
-    return made(tree)
 
 
 def shaken(scale: Scale, tree: Bough, near: Sequence[Sequence[int]], chance: Chance, many: int) -> Bough:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.calc.priced_tree import Bough, Task, boughs
-from loomwright.calc.priced_tree_moves import neighbours, replanned, shaken
+from loomwright.calc.priced_tree_moves import replanned, shaken
 from loomwright.calc.priced_tree_worth import Scale, tidy
 
 MOST_BOUGHS: Final = 7  # that a neighbourhood ends in; ours, by trial on random bays
@@ -126,19 +126,3 @@ def _near(scale: Scale, allowed: Sequence[int]) -> list[list[int]]:
     may = sorted(allowed)
     rows = scale.ways.length[:, may].argsort(axis=1, kind="stable")[:, :MOST_SPOTS]
     return [[may[int(at)] for at in row] for row in rows]
-
-
-def _descended(
-    scale: Scale, start: Found, near: Sequence[Sequence[int]], chance: random.Random
-) -> Iterator[Found]:
-    """Yield ever better trees down to one that no small change makes better."""
-    now, better = start, True
-    yield now
-    while better:
-        better = False
-        for tree in neighbours(scale, now.tree, near, chance):
-            new = weighed(scale, tree)
-            if new.charged < now.charged - 1e-9:
-                now, better = new, True
-                yield now
-                break

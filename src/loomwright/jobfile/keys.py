@@ -1,11 +1,15 @@
 """Every key of the job file, in one table: it drives decoding, unknown-key findings and the manual's test."""
 
-from dataclasses import dataclass, fields
-from enum import StrEnum
-from functools import cached_property
+from dataclasses import fields
 from types import MappingProxyType
 from typing import Final
 
+from loomwright.jobfile.key_forms import BOUNDS, FORMAT, LEAST_MM, MOST, MOST_MM, Form, Key
+from loomwright.jobfile.key_forms import flags as _flags
+from loomwright.jobfile.key_forms import mm as _mm
+from loomwright.jobfile.key_forms import number as _number
+from loomwright.jobfile.key_forms import text as _text
+from loomwright.jobfile.key_forms import texts as _texts
 from loomwright.model.shop import Shop
 from loomwright.model.words import (
     CableKind,
@@ -17,99 +21,7 @@ from loomwright.model.words import (
     Side,
     Supplied,
 )
-
-FORMAT: Final = 1
-MOST_MM: Final = 100_000.0
-MOST: Final = 1_000_000.0
-BOUNDS: Final = MappingProxyType(
-    {"mm": (0.0, MOST_MM), "A": (0.0, 10_000.0), "V": (-60.0, 60.0), "degrees C": (-273.0, 2000.0)}
-)
-"""Least and greatest number of a unit, where a key names no other: beyond it is a slip of the hand; ours."""
-LEAST_MM: Final = 0.1
-"""Least length of what has to be longer than nothing; ours."""
-
-
-class Form(StrEnum):
-    """What a key holds; the value is how a finding says what should be."""
-
-    TEXT = "text in quotes"
-    NUMBER = "a number"
-    WHOLE = "a whole number"
-    FLAG = "true or false"
-    TEXTS = "a list of texts"
-    TEXT_BY_NAME = "texts by name"
-    TABLE = "a table"
-    NAMED = "tables by name"
-    LIST = "a list of tables"
-    PIN_BY_NAME = "a circuit in quotes, or a table, by cavity"
-    TEXTS_BY_NAME = "tables of texts, by name"
-    ROWS = "a list of rows"
-
-
-@dataclass(frozen=True)
-class Key:
-    """One key: its name, what it holds, what is allowed.
-
-    Attributes:
-        unit: unit of a number, as printed, "" = none
-        low, high: least and greatest number allowed, None = no limit
-        above: the least number itself is not allowed
-        words: the only texts allowed, () = any
-        keys: keys of the table or tables it holds
-    """
-
-    name: str
-    form: Form
-    unit: str = ""
-    low: float | None = None
-    high: float | None = None
-    above: bool = False
-    words: tuple[str, ...] = ()
-    needed: bool = False
-    keys: tuple["Key", ...] = ()
-
-    @cached_property
-    def inner(self) -> dict[str, "Key"]:
-        """The keys below this one by name."""
-        return {key.name: key for key in self.keys}
-
-    @property
-    def should(self) -> str:
-        """What the value should be, in words."""
-        if self.words:
-            return "one of: " + ", ".join(f'"{word}"' for word in self.words)
-        text = self.form.value
-        if self.unit:
-            text += f" in {self.unit}"
-        if self.low is not None:
-            text += f", above {self.low:g}" if self.above else f", {self.low:g} or more"
-        if self.high is not None:
-            text += f", at most {self.high:g}"
-        return text
-
-
-def _text(name: str, *words: str, needed: bool = False) -> Key:
-    return Key(name, Form.TEXT, words=tuple(words), needed=needed)
-
-
-def _texts(*names: str) -> tuple[Key, ...]:
-    return tuple(Key(name, Form.TEXT) for name in names)
-
-
-def _flags(*names: str) -> tuple[Key, ...]:
-    return tuple(Key(name, Form.FLAG) for name in names)
-
-
-def _mm(*names: str, needed: bool = False) -> tuple[Key, ...]:
-    return tuple(_number(name, "mm", needed=needed) for name in names)
-
-
-def _number(name: str, unit: str, low: float | None = None, **more: float | bool) -> Key:
-    least, most = BOUNDS.get(unit, (0.0, MOST))
-    least = least if low is None else low
-    most = more.get("high", most)
-    return Key(name, Form.NUMBER, unit, least, most, bool(more.get("above")), needed=bool(more.get("needed")))
-
+from loomwright.sources import OURS, Figure
 
 _KINDS: Final = tuple(CircuitKind)
 _SIDES: Final = tuple(Side)
@@ -248,6 +160,37 @@ PASSES: Final = (
     *_mm("loop_mm"),
 )
 
+MAP_EXITS: Final = Figure(8.0, OURS)
+"""Sections at one branch point, where a map says nothing."""
+MAP_BRANCH_MM: Final = Figure(60.0, OURS)
+"""Least length between two branch points, for their covers [mm]."""
+MAP_END_MM: Final = Figure(50.0, OURS)
+"""Least length from a branch point to an end [mm]."""
+MAP: Final = (
+    _text("loom"),
+    Key("exits", Form.WHOLE, low=3, high=50),
+    *_mm("branch_mm", "end_mm"),
+    Key("apart", Form.ROWS),
+    Key(
+        "point",
+        Form.NAMED,
+        keys=(Key("at", Form.ROWS), Key("tape", Form.ROWS), _number("hole_mm", "mm", LEAST_MM)),
+    ),
+    Key(
+        "link",
+        Form.NAMED,
+        keys=(
+            _number("mm", "mm", LEAST_MM),
+            _number("bore_mm", "mm", LEAST_MM),
+            _number("air_c", "degrees C"),
+            _number("hazard", ""),
+            *_flags("factory"),
+            _text("needs"),
+        ),
+    ),
+    Key("part", Form.NAMED, keys=(_number("price", "", needed=True), _text("words"))),
+)
+
 INSTRUMENTS: Final = ("beeper", "hand meter", "4-wire")
 _SHOP_CHOICES: Final = ("lay", "covering", "instrument")
 _SHOP_WORDS: Final = tuple(f.name for f in fields(Shop) if f.type is str and f.name not in _SHOP_CHOICES)
@@ -346,8 +289,10 @@ ROOT: Final = Key(
         Key("section", Form.NAMED, keys=SECTION),
         Key("build", Form.NAMED, keys=BUILD),
         Key("passes", Form.NAMED, keys=PASSES),
+        Key("map", Form.NAMED, keys=MAP),
         Key("exit", Form.TEXTS_BY_NAME),
         Key("board", Form.NAMED, keys=BOARD),
+        Key("plan", Form.TABLE, keys=(*_texts("chosen", "reason"), Key("priced", Form.ROWS))),
         Key("face", Form.NAMED, keys=(_text("text", needed=True),)),
         Key(
             "accept",
@@ -398,3 +343,22 @@ STOCK: Final = Key(
 )
 
 KEPT: Final = ("wire_numbers", "splice_names", "splice_places", "colours", "sizes", "board_angles")
+
+__all__ = [
+    "BOUNDS",
+    "FORMAT",
+    "KEPT",
+    "LEAST_MM",
+    "MAP_BRANCH_MM",
+    "MAP_END_MM",
+    "MAP_EXITS",
+    "MEASURED_TO",
+    "METHODS",
+    "MOST",
+    "MOST_MM",
+    "ROOT",
+    "SHOP_NUMBERS",
+    "STOCK",
+    "Form",
+    "Key",
+]

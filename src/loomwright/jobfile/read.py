@@ -27,8 +27,10 @@ from loomwright.jobfile.read_circuits import (
     throttle_of,
 )
 from loomwright.jobfile.read_devices import Plan, device_of, plan_device, plan_tap, tap_of
+from loomwright.jobfile.read_map import map_of
 from loomwright.jobfile.read_names import with_sound_names
 from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
+from loomwright.jobfile.read_plan import plan_of
 from loomwright.jobfile.read_rope import (
     Ground,
     board_angle_of,
@@ -197,6 +199,8 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
     runs += [section_run(one, ground, notes) for one in root.entries("section")]
     built = [built_of(one, ground, notes) for one in root.entries("build")]
     angles = [board_angle_of(one, ground, notes) for one in root.entries("board")]
+    looms_by, names = {one.name: one for one in looms}, tuple(one.name for one in circuits)
+    maps = [map_of(one, looms_by, ends, names, notes) for one in root.entries("map")]
     volts = head.some("volts", VOLTS)
     return Job(
         title=head.text("title"),
@@ -221,9 +225,11 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
         acceptances=tuple(map(acceptance_of, root.entries("accept"))),
         supply=Source12V(volts, supply.some("ohm", SUPPLY_OHM)),
         kept=kept,
+        maps=tuple(one for one in maps if one),
         customer=head.text("customer"),
         car=head.text("car"),
         board_angles=tuple(one for one in angles if one),
+        plan=plan_of(plan, notes) if (plan := root.entry("plan")) is not None else None,
     )
 
 

@@ -5,7 +5,9 @@ from functools import cached_property
 
 from loomwright.edits import Path
 from loomwright.model.circuit import Cable, Circuit, LoomPlace, Protection, Spare
+from loomwright.model.corridor import CorridorMap
 from loomwright.model.device import Connector, Device, Pin
+from loomwright.model.plan import ChosenPlan
 from loomwright.model.rope import BoardAngle, BuiltSection, Exit, Passes, RopeRun
 from loomwright.model.shop import Shop
 from loomwright.model.words import DeviceState, Level
@@ -138,6 +140,8 @@ class Job:
     car: str = ""
     faces: tuple[tuple[str, str], ...] = ()
     board_angles: tuple[BoardAngle, ...] = ()
+    maps: tuple[CorridorMap, ...] = ()
+    plan: ChosenPlan | None = None
 
     @cached_property
     def device(self) -> dict[str, Device]:
