@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
-
-from loomwright.job import work_out
 from tests.web.conftest import Server, start, wait_for
 from tests.web.hands import Hands
+
+from loomwright.job import work_out
 
 DEVICES = [
     ["FB", "fuse box 4", "bay", "", "", "yes"],
@@ -246,7 +246,16 @@ def test_names_with_markup_do_no_harm(hands: Hands, server: Server) -> None:
     hands.type_into("Devices", "INJ1", 3, evil)
     hands.station("Job & shop")
     hands.fill_field("Title, on every sheet", evil)
-    for words in ("Circuits", "Rope", "Loom plan", "Findings", "Bundles", "Forming board", "Pack", "Records & revisions"):
+    for words in (
+        "Circuits",
+        "Rope",
+        "Loom plan",
+        "Findings",
+        "Bundles",
+        "Forming board",
+        "Pack",
+        "Records & revisions",
+    ):
         hands.station(words)
     page.wait_for_timeout(200)
     assert page.evaluate("window.hurt") is None
@@ -262,14 +271,24 @@ def test_accept_and_mend_a_finding(hands: Hands, server: Server) -> None:
     file.write_text(text, "utf-8")
     hands.open("six", "findings")
     page.get_by_role("button", name="Notes").click()
-    card = page.locator("main .finding", has_text="MAP").filter(has=page.get_by_role("button", name="Mend …")).first
+    card = (
+        page.locator("main .finding", has_text="MAP")
+        .filter(has=page.get_by_role("button", name="Mend …"))
+        .first
+    )
     card.get_by_role("button", name="Mend …").click()
     box = page.get_by_role("dialog")
     expect(box).to_contain_text("goes:")
     hands.saved(box.get_by_role("button", name="Carry it out").click)
     assert text != file.read_text("utf-8")
-    file.write_text(file.read_text("utf-8").replace("mm = 240, temperature_c", "mm = 20, temperature_c"), "utf-8")
-    card = page.locator("main .finding.fault, main .finding.caution").filter(has=page.get_by_role("button", name="Accept …")).first
+    file.write_text(
+        file.read_text("utf-8").replace("mm = 240, temperature_c", "mm = 20, temperature_c"), "utf-8"
+    )
+    card = (
+        page.locator("main .finding.fault, main .finding.caution")
+        .filter(has=page.get_by_role("button", name="Accept …"))
+        .first
+    )
     card.get_by_role("button", name="Accept …").click()
     page.get_by_label("Reason").fill("shield on order")
     page.get_by_label("Initials").fill("AB")

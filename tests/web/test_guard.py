@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.web.conftest import HOST
 
 from loomwright.web.app import make_app
-
-from tests.web.conftest import HOST
 
 LAN = "192.0.2.7:8642"
 JOB = "/api/job/six"
