@@ -267,3 +267,31 @@ def test_a_board_angle_over_http(client: TestClient):
     assert math.degrees(math.atan2(y1 - y2, x2 - x1)) % 360 == pytest.approx(100)
     assert (one["fixed"], one["reason"]) == (True, "bench leg")
     assert one["path"] == ["board", "B1-B3"]
+
+
+def test_a_fixed_angle_goes_on_with_the_longest_piece_of_its_section(client: TestClient):
+    base = whole(client)["digest"]
+    edits = [{"verb": "set", "path": ["board", "B1-B2"], "value": {"angle_deg": 20, "reason": "leg"}}]
+    client.post(f"{JOB}/edits", json={"base": base, "edits": edits, "words": "turned"})
+    carry_out(client, step(client, does="insert", section="engine/B1-B2", mm=100, name="N1"))
+    assert set(whole(client)["slices"]["file"]["values"]["board"]) == {"N1-B2"}
+
+
+def test_alternatives_carry_the_price_of_what_they_would_build(client: TestClient):
+    """The price shown is that of the job worked out anew from the edited file, read by its own entry."""
+    from loomwright.job import work_out_read
+    from loomwright.jobfile.edit_log import edits_from_json
+    from loomwright.jobfile.edit_text import apply
+    from loomwright.jobfile.read import job_of_text
+    from loomwright.planning.price import price
+
+    found = client.get(f"{JOB}/alternatives", params={"exact": 3}).json()
+    done = demo("six")
+    assert found["present"]["money"] == pytest.approx(price(done.worked).money)
+    assert len(found["exact"]) >= 3
+    for one in found["exact"][:2]:
+        text = apply(done.read.document, edits_from_json(one["edits"])).text
+        then = price(work_out_read(job_of_text(text, "", done.read.folder)).worked)
+        assert one["price"]["money"] == pytest.approx(then.money)
+        assert one["price"]["wire_mm"] == pytest.approx(then.mm_of("wire", "cable"))
+        assert one["price"]["branch_points"] == then.branch_points

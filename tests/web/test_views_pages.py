@@ -277,3 +277,37 @@ def test_a_frame_of_a_drag_takes_little_script_at_2000_wires(
     page.keyboard.press("Escape")
     page.mouse.up()
     assert used <= SCRIPT_MS, f"{used:.2f} ms of script a frame"
+
+
+def test_alternatives_are_priced_and_one_is_carried_out(page: Page, shared: Server, six: str) -> None:
+    show(page, shared, six, "plan")
+    page.get_by_role("button", name="Price alternatives").click()
+    rows = page.locator(".alternatives tbody tr")
+    expect(rows.first).to_contain_text("the tree as it is")
+    one = rows.filter(has_text="B2 merged into B1")
+    expect(one).to_have_count(1)
+    one.get_by_role("button", name="Show first").click()
+    page.get_by_role("dialog").get_by_role("button", name="Carry it out").click()
+    wait_for(lambda: "B1-INJ1" in file_of(shared, six).get("build", {}))
+    expect(page.locator(section("B1-INJ1"))).to_have_count(1)
+    expect(page.locator("section", has_text="Priced for the tree as it was before").first).to_be_visible()
+
+
+def test_what_is_typed_stays_while_the_file_changes_elsewhere(page: Page, shared: Server, six: str) -> None:
+    show(page, shared, six, "plan/engine%2FB1-B2")
+    page.get_by_label("Reason").fill("half a sent")
+    file = shared.root / six / "job.toml"
+    file.write_text(file.read_text("utf-8").replace('["B2", 690', '["B2", 700'), "utf-8")
+    expect(page.get_by_label("Point or section")).to_contain_text("B1-B2, 380 mm", timeout=30_000)
+    expect(page.get_by_label("Reason")).to_have_value("half a sent")
+    expect(page.get_by_label("Reason")).to_be_focused()
+
+
+def test_the_focus_stays_on_a_point_that_keys_moved(page: Page, shared: Server, six: str) -> None:
+    show(page, shared, six, "plan")
+    page.locator('.point[data-key="B2"]').focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    wait_for(lambda: "B1-B2" in file_of(shared, six).get("build", {}))
+    expect(page.locator(f"{section('B1-B2')}.built")).to_have_count(1)
+    assert page.evaluate("document.activeElement.dataset.key") == "B2"

@@ -60,6 +60,7 @@ def moved_notes(done: Known, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]]
     values = done.read.document.values
     found = _moved_passes(values, tree, pieces, reason)
     found += _moved_splices(done, tree, pieces, reason)
+    found += _moved_angles(done, tree, pieces, reason)
     return found + _moved_exits(values, tree, pieces, reason)
 
 
@@ -158,6 +159,25 @@ def _moved_splices(
         prefix = at.section[: len(at.section) - len(name)]
         place: Value = {"section": prefix + piece.section, "mm": round(max(0.0, at.mm + piece.offset_mm), 1)}
         edits.append(Edit(Verb.SET, (*circuit.path, "splice_at"), place, reason))
+    return edits
+
+
+def _moved_angles(
+    done: Known, tree: Tree, pieces: Mapping[str, tuple[Piece, ...]], reason: str
+) -> list[Edit]:
+    """A direction fixed on the board goes on with the longest piece of its section."""
+    edits: list[Edit] = []
+    taken = {one.section for one in done.read.job.board_angles if one.loom == tree.loom}
+    for one in done.read.job.board_angles:
+        if one.loom != tree.loom or one.section not in pieces or _still(pieces, one.section):
+            continue
+        longest = max(pieces[one.section], key=lambda piece: piece.mm).section
+        prefix = f"{tree.loom}/" if "/" in str(one.path[-1]) else ""
+        free = longest not in taken
+        edits.append(
+            Edit(Verb.RENAME if free else Verb.REMOVE, one.path, prefix + longest if free else None, reason)
+        )
+        taken.add(longest)
     return edits
 
 

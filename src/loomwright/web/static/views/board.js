@@ -3,6 +3,7 @@ import { choice, el, field, figure, fill } from "../desk/make.js";
 import { withLook, svg } from "./draw.js";
 import { boardSide } from "./board_side.js";
 import { Scene } from "./scene.js";
+import { refill } from "./side.js";
 import { Surface } from "./surface.js";
 import { Turning } from "./turning.js";
 
@@ -88,7 +89,8 @@ export class BoardView {
     this.surface.whole = box;
     if (whole) this.surface.show(box);
     fill(this.pick, el("option", { value: "" }, "nothing chosen"), this.loom.sections.map((x) => el("option", { value: x.key }, `${x.name}${x.fixed ? " · fixed" : ""}`)));
-    this.choose(this.loom.sections.some((x) => x.key === this.chosen) ? this.chosen : null, false);
+    this.choose(this.loom.sections.some((x) => x.key === this.chosen) ? this.chosen : null, false, !this.carried);
+    this.carried = false;
     this.scene.light(this.desk.lit);
     this.lightMarks(this.desk.lit);
     this.tiles();
@@ -134,14 +136,15 @@ export class BoardView {
     this.turning.begin(one, event);
   }
 
-  choose(key, light) {
+  /** Choose a section; `again` = the same as before, drawn anew by a change from anywhere. */
+  choose(key, light, again = false) {
     this.chosen = key;
     this.pick.value = key || "";
     const one = this.section;
     this.scene.choose(one ? { kind: "section", key } : null);
     if (light && one) this.desk.lit.set({ kind: "section", key });
     if (light && one) this.surface.see(one.line[0][0], one.line[0][1]);
-    fill(this.side, ...boardSide(this, one));
+    refill(this.side, boardSide(this, one), !again);
   }
 
   /** The section chosen. */
@@ -154,6 +157,7 @@ export class BoardView {
     const value = { angle_deg: deg, reason: reason || one.reason || "turned on the board" };
     const path = one.fixed ? one.path : ["board", this.loom.several ? one.key : one.name];
     if (this.loom.several) value.loom = this.loom.loom;
+    this.carried = true;
     const done = await this.desk.edit([{ verb: "set", path, value }], `${one.name} at ${figure(deg, 1)}° on the board`);
     if (!done) this.scene?.back();
   }

@@ -1,10 +1,12 @@
 // The live plan: a loom as it will be built, to scale. Branch points are dragged along their sections, or typed.
 import { el, field, figure, fill } from "../desk/make.js";
 import { send } from "../desk/store.js";
+import { AlternativesTable } from "./alternatives.js";
 import { withLook } from "./draw.js";
 import { Shift } from "./plan_shift.js";
 import { planSide } from "./plan_side.js";
 import { Scene } from "./scene.js";
+import { refill } from "./side.js";
 import { Surface } from "./surface.js";
 
 /**
@@ -32,7 +34,8 @@ export class Plan {
     this.readOut = el("div.read-out", { hidden: true, role: "status" });
     this.main = el("div.view-main", {}, el("div.view-head", {}, this.loomField, field("Point or section", this.pick)));
     this.view = el("div.view", {}, this.main, this.side);
-    this.holder = el("div.view-holder", {}, this.view);
+    this.others = new AlternativesTable(desk);
+    this.holder = el("div.view-holder", {}, this.view, this.others.node);
     place.append(this.holder);
     this.surface = new Surface(this.main, "Plan of the loom. Tab goes from branch point to branch point; arrow keys move the one reached.", () => this.scene?.words());
     this.surface.frame.append(this.readOut);
@@ -59,6 +62,7 @@ export class Plan {
   update(changed) {
     const names = new Set(changed);
     if (!names.has("plan") && !names.has("tree")) return;
+    this.others.old();
     this.desk.need(["plan"]).then(() => { if (!this.gone) this.draw(false); });
   }
 
@@ -69,6 +73,7 @@ export class Plan {
   }
 
   draw(whole) {
+    const focused = document.activeElement?.closest?.(".point")?.dataset.key;
     this.shift.stop();
     this.scene?.destroy();
     this.scene = null;
@@ -86,7 +91,9 @@ export class Plan {
     for (const [name, one] of this.scene.points) if (this.movable(one.data)) this.shift.keys(name, one.group);
     if (whole) this.surface.show({ x: 0, y: 0, wide: this.loom.wide_mm, high: this.loom.high_mm });
     this.choices();
-    this.choose(this.held(this.chosen));
+    this.choose(this.held(this.chosen), !this.carried);
+    this.carried = false;
+    this.scene.points.get(focused)?.group.focus({ preventScroll: true });
     this.scene.light(this.desk.lit);
   }
 
@@ -165,11 +172,12 @@ export class Plan {
     if (one && (one.kind !== this.chosen?.kind || one.key !== this.chosen?.key)) this.choose(one);
   }
 
-  choose(one) {
+  /** Choose a point or section; `again` = the same as before, drawn anew by a change from anywhere. */
+  choose(one, again = false) {
     this.chosen = one;
     this.scene.choose(one);
     this.pick.value = one ? `${one.kind} ${one.key}` : "";
-    fill(this.side, ...planSide(this, one));
+    refill(this.side, planSide(this, one), !again);
   }
 
   /** Ask for a step of the tree as edits; null = refused, and said. */
@@ -187,6 +195,7 @@ export class Plan {
     const step = await this.step(does);
     if (!step) return this.scene?.back();
     if (does.point) this.chosen = { kind: "point", key: does.point };
+    this.carried = true;
     const done = await this.desk.edit(step.edits, step.words);
     if (!done) return this.scene?.back();
     const again = step.again.length ? ` To be measured again: ${step.again.join(", ")}.` : "";
