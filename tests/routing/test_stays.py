@@ -1,5 +1,6 @@
 """What was given once stays as it was when something is added."""
 
+from collections import Counter
 from dataclasses import replace
 
 from hypothesis import HealthCheck, given, settings
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 from invented import device, job_of, jobs, tree
 from loomwright.model.circuit import LoomPlace
 from loomwright.model.job import Job, Kept
-from loomwright.model.words import CircuitKind, Side
+from loomwright.model.words import CircuitKind, Join, Side
 from loomwright.routing import kept_from, route
 
 quick = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck), print_blob=False)
@@ -151,3 +152,27 @@ def test_a_kept_place_that_breaks_a_rule_now_is_given_up():
     second = route(replace(job, kept=kept), trees)
     assert second.splices[0].chosen == "computed"
     assert [f.code for f in second.findings] == ["SPLICE-06"]
+
+
+@quick
+@given(jobs(broken=False), st.data())
+def test_a_device_more_cuts_one_old_wire_of_a_circuit_at_most(laid, data):
+    """In each loom, where it brings one pin of the circuit and the circuit is spliced as it was before."""
+    job, trees = laid
+    plain = [d.name for d in job.devices if not any(c.mates for c in d.connectors)]
+    if not plain:
+        return
+    added = data.draw(st.sampled_from(plain))
+    first = route(without(job, added), trees)
+    second = route(replace(job, kept=kept_from(first, Kept())), trees)
+    came = Counter(p.circuit for p in job.device[added].pins)
+    screens = {c.screen for c in job.cables}
+    spliced = [{(j.circuit, j.loom) for j in r.joins if j.join is Join.SPLICE} for r in (first, second)]
+    for circuit, loom in sorted(spliced[0] & spliced[1]):
+        if circuit in screens or came[circuit] != 1:
+            continue
+        was, now = (
+            {w.identity for w in r.wires if (w.circuit, w.loom) == (circuit, loom)} for r in (first, second)
+        )
+        assert len(was - now) <= 1
+        assert len(now - was) <= 3
