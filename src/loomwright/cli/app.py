@@ -251,6 +251,25 @@ def take_in(
 
 
 @app.command
+def plan(
+    folder: Folder = Path(),
+    *,
+    exact: Annotated[int, Parameter(help="How many promising alternatives to work out exactly.")] = 20,
+    apply: Annotated[str, Parameter(help="Number or name of the alternative to take, as one edit.")] = "",
+    reason: Annotated[str, Parameter(help="Why it is taken; stands on the plan sheet.")] = "",
+    compare: Annotated[
+        bool, Parameter(negative="", help="Price also one branch point in all, and one at every device.")
+    ] = False,
+    fewer: Annotated[bool, Parameter(negative="", help="Price ever fewer branch points.")] = False,
+    json: Json = False,
+) -> int:
+    """Say what each branch point costs, and what could be built instead at what price."""
+    from loomwright.cli.plan import plan as plan_tree
+
+    return plan_tree(folder, exact, apply, reason, compare, fewer, json)
+
+
+@app.command
 def undo(folder: Folder = Path()) -> int:
     """Take the last edit of the job back."""
     from loomwright.cli.taking import undo_last

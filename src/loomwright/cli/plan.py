@@ -92,7 +92,7 @@ def _present(one: Price) -> Iterator[str]:
 
 
 def _fixed(one: Fixed) -> str:
-    minutes = f"{one.minutes.least:.0f} to {one.minutes.most:.0f} min {one.minutes.source}"
+    minutes = f"{one.minutes.least:.0f} to {one.minutes.most:.0f} min [{one.minutes.source.mark}]"
     words = f"{one.number:>3} {one.words}s, one: {minutes}, and {_figure(one.money)}"
     return f"{words} = {one.each:.2f}, together {one.total:.2f}"
 
@@ -128,7 +128,8 @@ def _but(one: Alternative) -> str:
 
 def _listed(found: Alternatives) -> Iterator[str]:
     exact = found.exact
-    yield f"Alternatives: {len(exact)} of {len(found.found)} worked out exactly, the others by a quick figure"
+    others = ", the others by a quick figure" if len(exact) < len(found.found) else ""
+    yield f"Alternatives: {len(exact)} of {len(found.found)} worked out exactly{others}"
     rows = [row(one.name, one.price) for one in exact[:MOST_LISTED] if one.price is not None]
     yield from _table(rows, "", [_but(one) for one in exact])
     if len(exact) > MOST_LISTED:

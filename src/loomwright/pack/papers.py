@@ -19,6 +19,7 @@ from loomwright.pack.marking_out import marking_out
 from loomwright.pack.pages import PackHead, Sheet
 from loomwright.pack.parts import parts
 from loomwright.pack.pinouts import pinouts
+from loomwright.pack.plan_sheet import plan_sheet
 from loomwright.pack.power_up import power_up
 from loomwright.pack.register import register
 from loomwright.pack.route import route
@@ -52,6 +53,7 @@ def papers(worked: Worked, findings: tuple[Finding, ...], digest: str, issued: s
         conductors(view),
         *loom_map(view),
         route(view),
+        *plan_sheet(view),
         parts(view),
         cut_list(view),
         lengths(view),
