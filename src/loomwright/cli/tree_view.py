@@ -32,7 +32,7 @@ def _figures(done: WorkedJob, section: Section) -> str:
     length = f"{section.length_mm:6.0f} ±{section.own_mm + section.common_mm:.0f} mm"
     if bundle is None or piece is None:
         return f"{length}  no wires"
-    covering = f"{piece.type} {piece.size}".strip() or "bare"
+    covering = f"{piece.type} {piece.printed}".strip() or "bare"
     sizes = f"Ø {bundle.as_laid_mm:4.1f} → {piece.finished_mm:4.1f} mm"
     return f"{length}  {bundle.wires:3d} wires  {sizes}  {covering}"
 

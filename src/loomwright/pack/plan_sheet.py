@@ -45,8 +45,8 @@ STEPS: Final = (
 INTRO: Final = (
     "Why the loom branches where it does. The prices of the trees to choose from are those of the day the "
     "plan was chosen; what this pack costs is summed up below them from its own lists: wire as the cut list "
-    "has it, sheath and ties as the parts list counts them, without spares. Money is the shop's own; prices marked "
-    "from memory are good for comparing plans, not for a bill."
+    "has it, sheath and ties as the parts list counts them, without spares. Money is the shop's own; prices "
+    "marked from memory are good for comparing plans, not for a bill."
 )
 
 

@@ -31,7 +31,7 @@ class Quick:
     @cached_property
     def sheath_each(self) -> dict[tuple[str, str], float]:
         """Price of a metre by type and size of covering."""
-        lines = self.price.of("sleeve")
+        lines = self.price.sheaths
         return {(x.need.name, x.need.size): x.each.value for x in lines if x.each is not None}
 
     def sheath_price(self, loom: str, section: str) -> float:

@@ -1,7 +1,6 @@
 """What a loom costs as it is drawn: goods, hours, money and mass, from what the pack itself lists."""
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,7 +9,7 @@ from loomwright.jobfile.read_stock import Stock
 from loomwright.library.prices import default_price
 from loomwright.planning.effort import Hours
 from loomwright.planning.effort_band import Band
-from loomwright.planning.price_goods import Need, goods
+from loomwright.planning.price_goods import SHEATHS, Need, goods
 from loomwright.planning.price_mass import Mass, mass
 from loomwright.planning.price_stock import unit_price
 from loomwright.planning.price_time import breakouts, hours
@@ -101,6 +100,21 @@ class Price:
         return sum(one.need.pieces for one in self.of(*kinds))
 
     @property
+    def sheaths(self) -> tuple[PriceLine, ...]:
+        """Coverings of the sections; those of labels and rings are not among them."""
+        return tuple(one for one in self.of("sleeve") if one.need.group == SHEATHS)
+
+    @property
+    def sheath_mm(self) -> float:
+        """Length of all coverings of sections [mm]."""
+        return math.fsum(one.need.mm or 0.0 for one in self.sheaths)
+
+    @property
+    def sheath_pieces(self) -> int:
+        """Number of coverings of sections."""
+        return sum(one.need.pieces for one in self.sheaths)
+
+    @property
     def branch_points(self) -> int:
         """How many branch points there are."""
         return self.fixed[0].number
@@ -182,16 +196,3 @@ def _minutes(spent: Hours, per: str, number: int) -> Band:
     least = math.fsum(one.minutes.least for one in steps) * spent.factor.least
     most = math.fsum(one.minutes.most for one in steps) * spent.factor.most
     return Band(least, most, steps[0].minutes.source)
-
-
-def differences(before: Price, after: Price) -> Iterator[tuple[str, float, float]]:
-    """Yield what two plans differ in: words, before, after; lengths in m, mass in g, money in own money."""
-    for words, kinds in (("wire", ("wire", "cable")), ("sheath", ("sleeve",)), ("covers", ("cover",))):
-        yield f"{words} m", before.mm_of(*kinds) / 1000, after.mm_of(*kinds) / 1000
-    for words, kind in (("sheath pieces", "sleeve"), ("ties", "tie"), ("splices", "splice")):
-        yield words, before.pieces_of(kind), after.pieces_of(kind)
-    yield "branch points", before.branch_points, after.branch_points
-    yield "hours", before.minutes / PER_HOUR, after.minutes / PER_HOUR
-    yield "copper g", before.mass.copper_g, after.mass.copper_g
-    yield "mass g", before.mass.total_g, after.mass.total_g
-    yield "money", before.money, after.money
