@@ -66,7 +66,7 @@ def _fitted(s: Section, routed: Routed, sized: Sized) -> Iterator[Found]:
     key = section_key(s.loom, s.name)
     piece = sized.sleeve.get(key)
     if piece and piece.what != "none":
-        words = " ".join(w for w in (piece.what, piece.size) if w)
+        words = " ".join(w for w in (piece.what, piece.printed) if w)
         yield "sleeve end", f"{words} starts", 0.0
         yield "sleeve end", f"{words} ends", s.length_mm
     for cover in sized.branch_covers:

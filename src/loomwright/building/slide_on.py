@@ -1,16 +1,22 @@
 """What goes on before what, at every section, splice and end, from the body outward."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from loomwright.building.built import Label, SlideOn
 from loomwright.building.ends import RING, End, ends_of, slides_on
+from loomwright.building.labels import MOST_MM
 from loomwright.building.rules import order_rule
+from loomwright.calc.sleeve_fit import SleeveBore, choose_sleeve
+from loomwright.library.coverings import printed_size, sleeve
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing.routed import Routed, section_key
 from loomwright.sizing.sized import BranchCover, Sized
 
-CLEAR_BEYOND_MM = 5.0  # clear cover 5 mm beyond each end of the label, common practice
+CLEAR_COVER: Final = "clear cover"
+CLEAR_TYPE: Final = "clear label cover 2:1"
+CLEAR_BEYOND_MM: Final = 5.0  # clear cover 5 mm beyond each end of the label, common practice
 Item = tuple[str, str, float, str]  # what, size, cut in mm, rule
 
 
@@ -54,7 +60,7 @@ def _sections(tree: Tree, sized: Sized) -> Iterator[SlideOn]:
         piece = sized.sleeve.get(section_key(tree.loom, s.name))
         items: list[Item] = []
         if piece and slides_on(piece):
-            items.append((piece.what, _size(piece.type, piece.size), piece.cut_mm, "R6"))
+            items.append((piece.what, _size(piece.type, piece.printed), piece.cut_mm, "R6"))
         items += _parked(covers.get(s.outer), s.outer)
         yield from _numbered(tree.loom, s.name, items, f"the sleeves beyond {s.outer} go on")
     if tree.datum in covers:
@@ -64,26 +70,26 @@ def _sections(tree: Tree, sized: Sized) -> Iterator[SlideOn]:
 
 def _parked(cover: BranchCover | None, point: str) -> Iterator[Item]:
     if cover and not cover.taped:
-        yield f"piece over {point}, parked", _size(cover.type, cover.size), cover.cut_mm, "R20"
+        yield f"piece over {point}, parked", _size(cover.type, cover.printed), cover.cut_mm, "R20"
 
 
 def _splices(tree: Tree, routed: Routed, sized: Sized) -> Iterator[SlideOn]:
     for splice in routed.splices:
         body = sized.splice.get(splice.name)
         if splice.loom == tree.loom and body:
-            kind = _size(body.cover.type, body.cover.size)
+            kind = _size(body.cover.type, body.cover.printed)
             items: list[Item] = [("splice cover", kind, body.cover_mm, "R2")]
             yield from _numbered(tree.loom, splice.name, items, "the splice is crimped")
 
 
 def _at_end(end: End, label: Label | None) -> Iterator[Item]:
     if end.piece and slides_on(end.piece):
-        yield end.piece.what, _size(end.piece.type, end.piece.size), end.piece.cut_mm, "R7"
+        yield end.piece.what, _size(end.piece.type, end.piece.printed), end.piece.cut_mm, "R7"
     if end.connector and end.connector.boot:
         yield "boot", end.connector.boot, 0.0, "R10"
     if label:
         yield "label", label.text, label.width_mm, "R9"
-        yield "clear cover", "", label.width_mm + 2 * CLEAR_BEYOND_MM, "R9"
+        yield CLEAR_COVER, _clear_size(end), label.width_mm + 2 * CLEAR_BEYOND_MM, "R9"
     if end.joints:
         yield f"joint covers ({len(end.joints)})", "glue-lined", 0.0, "R2"
     if end.seals:
@@ -93,6 +99,16 @@ def _at_end(end: End, label: Label | None) -> Iterator[Item]:
         yield f"{name} ({count})", "" if kind == RING else kind, 0.0, "R9"
     if end.connector and not end.stud and not end.joints:
         yield "housing", end.connector.part or end.connector.face, 0.0, "R9"
+
+
+def _clear_size(end: End) -> str:
+    """The clear cover that slides over the sheathed section and grips it; "" where nothing lies there."""
+    if end.piece is None:
+        return ""
+    kind, over = sleeve(CLEAR_TYPE), end.piece.finished_mm
+    bores = [SleeveBore(s.label, s.expanded_id_mm, s.recovered_id_mm, s.wall_mm) for s in kind.sizes]
+    chosen = choose_sleeve(bores, over, MOST_MM + 2 * CLEAR_BEYOND_MM).chosen
+    return printed_size(kind.name, chosen.bore.label) if chosen else ""
 
 
 def _size(kind: str, size: str) -> str:

@@ -12,9 +12,9 @@ from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.model.words import CableKind
 from loomwright.routing.routed import Routed, Splice, Wire
+from loomwright.sizing.crimping import SAMPLES, SPLICE, set_ups, wires_sampled
 from loomwright.sizing.sized import Sized
 
-SAMPLES: Final = 5  # pulls a set-up, common practice
 TAPE_EVERY_MM: Final = 250  # film tape or lacing each 200 to 300 mm, common practice
 
 
@@ -45,20 +45,23 @@ class Work:
 
 
 def samples(work: Work, plan: Plan) -> list[str]:
-    """Crimp samples, one step a contact class; returns their keys."""
-    sets: dict[str, set[str]] = {}
-    for end in work.ends:
-        for kind, _ in end.contacts:
-            conductors = (work.sized.conductor.get(w.identity) for w in end.wires)
-            sets.setdefault(kind, set()).update(f"{c.size.family} {c.size.label}" for c in conductors if c)
+    """Crimp samples, one step a contact class with the wires crimped into it; returns their keys."""
+    size = {row.wire: row.size for row in work.sized.conductors}
+    sets: dict[str, list[str]] = {}
+    for contact, wires in wires_sampled(set_ups(work.job, work.wires, size)).items():
+        if contact.startswith(RING):
+            named = contact if len(contact) > len(RING) else f"{RING}, class not given"
+            sets.setdefault(RING, []).append(f"{named}: {', '.join(wires)}")
+        elif contact != SPLICE:
+            sets.setdefault(contact, []).extend(wires)
     found = []
-    for kind, sizes in sorted(sets.items()):
-        name = "ring terminal" if kind == RING else f"contact {kind}" if kind else "contact, class not given"
+    for kind, items in sorted(sets.items()):
+        name = "ring terminals" if kind == RING else f"contact {kind}" if kind else "contact, class not given"
         words = (
             f"Set the tool for {name}: crimp {SAMPLES} samples a wire size, pull them, write down the lowest."
         )
-        items = tuple(sorted(sizes))
-        found.append(plan.step(Draft(work.key(f"sample {kind}"), work.loom, "cut", words, items)))
+        draft = Draft(work.key(f"sample {kind}"), work.loom, "cut", words, tuple(items))
+        found.append(plan.step(draft))
     return found
 
 
@@ -132,7 +135,7 @@ def _cable(work: Work, cable: Cable) -> Draft:
 def _cover(work: Work, splice: Splice) -> Draft:
     body = work.sized.splice[splice.name]
     on = body.cover.waits_on
-    size = " ".join(x for x in (body.cover.type, body.cover.size, f"of {body.cover_mm:.0f} mm") if x)
+    size = " ".join(x for x in (body.cover.type, body.cover.printed, f"of {body.cover_mm:.0f} mm") if x)
     words = f"Slide the cover, {size}, for splice {splice.name} on {' and '.join(on)}"
     words += ", all that come from one side." if len(on) > 1 else "."
     return Draft(work.key(f"cover {splice.name}"), work.loom, "prepare", words, on)

@@ -79,7 +79,7 @@ def _park(work: Work, plan: Plan, covers: dict[str, BranchCover], slide: dict[st
 
 
 def _slide(work: Work, s: Section, piece: SleevePiece, covers: dict[str, BranchCover], late: bool) -> Draft:
-    name = " ".join(x for x in (piece.what, piece.size) if x)
+    name = " ".join(x for x in (piece.what, piece.printed) if x)
     if not slides_on(piece):
         words = f"Put the {name} round {s.name}"
         return Draft(work.key(f"slide {s.name}"), work.loom, "sheath", words + _park_words(s, covers) + ".")
@@ -126,7 +126,7 @@ def _close(work: Work, cover: BranchCover) -> Draft:
 
 
 def _size(cover: BranchCover) -> str:
-    return " ".join(x for x in (cover.type, cover.size) if x)
+    return " ".join(x for x in (cover.type, cover.printed) if x)
 
 
 def sleeve_step(work: Work, end: End) -> str:

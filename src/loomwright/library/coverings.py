@@ -1,11 +1,17 @@
 """What goes over the wires: shrink sleeves, braid, tube, tape, heat sleeve, boots and grommets."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
+from typing import Final
 
 from loomwright.library.tables import Row, by_name, packaged_rows, pick
 from loomwright.sources import Source
+
+NUMBER: Final = re.compile(r"\d+(\.\d+)?(-\d+/\d+|/\d+)?")
+NEAR: Final = 0.15  # how near a size's number comes to its bore; ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +183,30 @@ def cover(name: str) -> CoverType:
         OutOfRange: there is none of that name; the message gives the nearest names.
     """
     return pick("covering", name, covers())
+
+
+@cache
+def printed_size(name: str, label: str) -> str:
+    """Return a size with its unit where its label is a bare number: "1/2 in", "12 mm", "NW 10".
+
+    Args:
+        name: sleeve or covering; one the library doesn't know keeps its label as it is
+        label: size as the library has it, "" = none
+    Source: the unit is the one in which the number comes within 15 % of the bore.
+    """
+    if not NUMBER.fullmatch(label):
+        return label
+    bores: dict[str, float | None] = {}
+    if name in sleeves():
+        bores = {one.label: one.expanded_id_mm for one in sleeves()[name].sizes}
+    elif name in covers():
+        bores = {one.label: one.id_mm for one in covers()[name].sizes}
+    bore = bores.get(label)
+    if bore is None:
+        return label
+    number = float(sum(Fraction(part) for part in label.split("-")))
+    near = (unit for unit, mm in (("in", 25.4), ("mm", 1.0)) if abs(number * mm - bore) < NEAR * bore)
+    return " ".join((label, *near))
 
 
 @cache

@@ -224,7 +224,7 @@ class _Own:
         should = f"about {bundle.as_laid_mm:.1f} mm as reckoned"
         takes = self._takes(piece) if piece else None
         if piece and takes:
-            should += f"; {piece.type} {piece.size} takes {takes.low:g} to {takes.high:g}"
+            should += f"; {piece.type} {piece.printed} takes {takes.low:g} to {takes.high:g}"
         limits = limits_text(takes) if takes else ""
         yield Entry("size", key, f"bundle of {section}, with callipers", "mm", should, limits)
 

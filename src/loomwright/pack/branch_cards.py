@@ -89,7 +89,7 @@ def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tup
         pairs.insert(0, ("Comes from", _into(view, tree, into)))
     if cover is None:
         return (*pairs, ("Cover", NOT_PRINTED))
-    size = f"{cover.type} {cover.size or 'NO SIZE FITS'}, cut {cover.cut_mm:.0f} mm"
+    size = f"{cover.type} {cover.printed or 'NO SIZE FITS'}, cut {cover.cut_mm:.0f} mm"
     overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in cover.legs)
     goes = f"goes over {cover.over_mm:.1f} mm, shrinks on to {cover.smallest_mm:.1f} mm"
     if cover.taped:

@@ -6,12 +6,12 @@ from itertools import groupby
 from typing import Final
 
 from loomwright.building.built import BuildStep
-from loomwright.building.steps_bench import SAMPLES
 from loomwright.building.steps_ends import TUG_N
 from loomwright.building.steps_sheath import UNSHRUNK_MM
 from loomwright.pack.pages import Beside, Block, Column, Flow, Row, RowGroup, Table
 from loomwright.pack.view import View
 from loomwright.routing.routed import section_key
+from loomwright.sizing.crimping import SAMPLES
 from loomwright.sizing.sized import BranchCover
 
 
@@ -188,7 +188,7 @@ def _cable(view: View, name: str, step: BuildStep) -> str:
 def _slide(view: View, step: BuildStep, section: str) -> str:
     piece = view.sized.sleeve[section_key(step.loom, section)]
     said = [
-        " ".join(x for x in (piece.what, piece.size) if x)
+        " ".join(x for x in (piece.what, piece.printed) if x)
         + (f" x {piece.cut_mm:.0f} mm" if piece.cut_mm else "")
     ]
     said += [f"passes {piece.passes_over}"] if piece.passes_over.startswith("splice") else []
@@ -205,7 +205,7 @@ def _cover(view: View, loom: str, point: str) -> BranchCover | None:
 
 def _piece(view: View, loom: str, point: str) -> str:
     cover = _cover(view, loom, point)
-    return " ".join(x for x in (cover.type, cover.size, f"x {cover.cut_mm:.0f} mm") if x) if cover else ""
+    return " ".join(x for x in (cover.type, cover.printed, f"x {cover.cut_mm:.0f} mm") if x) if cover else ""
 
 
 def _close(view: View, step: BuildStep, point: str) -> str:

@@ -10,6 +10,7 @@ from loomwright.pack.parts import parts
 from loomwright.pack.view import View
 from loomwright.planning.change import Change
 from loomwright.planning.change_wires import Deed, WireChange
+from loomwright.planning.price_goods import FILM_TAPE
 from loomwright.records.issued_done import Done
 from loomwright.routing.routed import EndKind, Wire, section_key
 
@@ -43,13 +44,14 @@ def to_order(before: View, after: View, change: Change, done: Done) -> tuple[Mor
 
 
 def _need(view: View, titles: tuple[str, ...] = ()) -> Counter[tuple[str, str]]:
-    """Need by part and unit; rope is left out: the mock-up is behind."""
+    """Need by part and unit, samples and film tape left out; rope as well: the mock-up is behind."""
     without = replace(view.worked, sized=replace(view.worked.sized, ropes=()))
     found: Counter[tuple[str, str]] = Counter()
     for block in parts(replace(view, worked=without)).blocks:
         for group in block.groups if isinstance(block, Table) else ():
             for part, need, _, unit, *_ in group.rows:
-                if (not titles or group.title in titles) and isinstance(need, int | float):
+                told = (not titles or group.title in titles) and part != FILM_TAPE
+                if told and isinstance(need, int | float):
                     found[str(part), str(unit)] += need  # type: ignore[assignment]
     return found
 

@@ -227,7 +227,9 @@ def _point_words(laid: _Laid, point: str) -> tuple[Words, ...]:
 def _section_words(laid: _Laid, section: BoardSection) -> tuple[Words, ...]:
     piece = laid.worked.sized.sleeve.get(section.section)
     cover = (
-        " ".join(part for part in (piece.what, piece.size) if part) if piece and piece.what != "none" else ""
+        " ".join(part for part in (piece.what, piece.printed) if part)
+        if piece and piece.what != "none"
+        else ""
     )
     wires = f"{section.wires} wire" if section.wires == 1 else f"{section.wires} wires"
     rest = [wires, f"OD {section.finished_mm:.1f}", cover]

@@ -82,5 +82,5 @@ def covering_words(piece: SleevePiece) -> str:
     """Return a section's covering in words, with its size."""
     if piece.what == "none":
         return "left bare"
-    size = piece.size or "no size fits"
+    size = piece.printed or "no size fits"
     return f"{piece.type or piece.what} {size}"

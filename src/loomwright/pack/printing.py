@@ -20,9 +20,14 @@ def as_printed(worked: Worked, folder: Path, digest: str, instrument: str = "") 
         digest: digest of the job as it is now
         instrument: what it will be tested with, "beeper", "hand meter" or "4-wire"; "" = as the job says
     """
-    job = worked.job
+    job, built = worked.job, worked.built
     shop = replace(job.shop, instrument=instrument) if instrument else job.shop
-    return replace(worked, job=replace(job, revision=revision_words(job.revision, folder, digest), shop=shop))
+    words = revision_words(job.revision, folder, digest)
+    was, now = f"revision {job.revision}", f"revision {words}"
+    labels = tuple(
+        replace(one, text=one.text.replace(was, now)) if one.kind == "loom" else one for one in built.labels
+    )
+    return replace(worked, job=replace(job, revision=words, shop=shop), built=replace(built, labels=labels))
 
 
 def revision_words(revision: str, folder: Path, digest: str) -> str:

@@ -148,7 +148,7 @@ def _cover(c: BranchCover, several: bool) -> Row:
     overlaps = ", ".join(f"{key.split('/', 1)[1]} {mm:.0f}" for key, mm in c.legs)
     return (
         f"{c.loom}: {c.point}" if several else c.point,
-        f"{c.type} {c.size or 'no size fits'}",
+        f"{c.type} {c.printed or 'no size fits'}",
         c.cut_mm,
         c.over_mm,
         c.smallest_mm,

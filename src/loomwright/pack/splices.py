@@ -65,7 +65,7 @@ def _row(view: View, splice: Splice) -> Row:
         f"{body.kind} {body.size}" + ("" if body.fits else ", DOES NOT FIT"),
         f"{body.sum_mm2:.2f} / {body.window[0]:g} to {body.window[1]:g}",
         body.lump_mm,
-        f"{cover.type} {cover.size or '(no size fits)'} x {body.cover_mm:.0f} mm" + ", cap" * cover.cap,
+        f"{cover.type} {cover.printed or '(no size fits)'} x {body.cover_mm:.0f} mm" + ", cap" * cover.cap,
         ", ".join(cover.waits_on),
         chosen,
         mark_words(body.source),

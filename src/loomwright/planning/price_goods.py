@@ -196,25 +196,21 @@ def _coverings(worked: Worked) -> Iterator[Need]:
     yield from _summed(sleeves, "sleeve", "sections")
     covers = ((c.type, c.size, c.cut_mm, c.over_mm) for c in sized.branch_covers)
     yield from _summed(covers, "cover", "branch points")
-    clear = (
-        (CLEAR_TYPE, one.size.removesuffix(" in"), one.cut_mm, 0.0)
-        for one in worked.built.slide_on
-        if one.what == CLEAR_COVER
-    )
-    yield from _summed(clear, "sleeve", "plug labels")
     for one in sized.grommets:
         why = f"loom {one.loom}, hole {one.hole_mm:.0f} mm"
         yield Need(SHEATHS, "grommet", one.words, one.words, 1, measure=one.hole_mm, why=why)
 
 
-def _summed(pieces: Iterable[tuple[str, str, float, float]], kind: str, why: str) -> Iterator[Need]:
+def _summed(
+    pieces: Iterable[tuple[str, str, float, float]], kind: str, why: str, group: str = SHEATHS
+) -> Iterator[Need]:
     found: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for name, size, mm, over_mm in pieces:
         found.setdefault((name, size), []).append((mm, over_mm))
     for name, size in sorted(found, key=lambda one: f"{one[0]} {one[1] or '(no size fits)'}"):
         some = found[name, size]
         yield Need(
-            SHEATHS,
+            group,
             kind,
             name,
             f"{name} {printed_size(name, size) or '(size by the bundle)'}",
@@ -273,6 +269,12 @@ def _others(worked: Worked) -> Iterator[Need]:
     if taped:
         why = f"{TAPE_TURNS} turns each {TAPE_EVERY_MM} mm and at both ends of a section"
         yield Need(OTHERS, "tape", FILM_TAPE, FILM_TAPE, 1, taped, spare=spare, why=why)
+    clear = (
+        (CLEAR_TYPE, one.size.removesuffix(" in"), one.cut_mm, 0.0)
+        for one in worked.built.slide_on
+        if one.what == CLEAR_COVER
+    )
+    yield from _summed(clear, "sleeve", "plug labels", OTHERS)
     labels = Counter(label.kind for label in worked.built.labels)
     for kind in sorted(labels):
         yield Need(OTHERS, "label", f"label, {kind}", f"label, {kind}", labels[kind], spare=spare)

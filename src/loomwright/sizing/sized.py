@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from loomwright.findings import Finding
+from loomwright.library.coverings import printed_size
 from loomwright.library.wires import WireSize
 from loomwright.sources import Source
 
@@ -162,6 +163,11 @@ class SleevePiece:
     words: str
     source: Source
 
+    @property
+    def printed(self) -> str:
+        """The size with its unit, "3/8 in"; "" where none fits."""
+        return printed_size(self.type, self.size)
+
 
 @dataclass(frozen=True, slots=True)
 class BranchCover:
@@ -179,6 +185,11 @@ class BranchCover:
     words: str
     source: Source
     taped: bool = False
+
+    @property
+    def printed(self) -> str:
+        """The size with its unit, "3/8 in"; "" where none fits."""
+        return printed_size(self.type, self.size)
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,6 +243,11 @@ class SpliceCover:
     def cap(self) -> bool:
         """Whether all wires come from one side."""
         return not (self.inner and self.outer)
+
+    @property
+    def printed(self) -> str:
+        """The size with its unit, "3/8 in"; "" where none fits."""
+        return printed_size(self.type, self.size)
 
 
 @dataclass(frozen=True, slots=True)
