@@ -34,7 +34,7 @@ def open_desk(folder: Path, port: int | None, show: bool, share: bool) -> int:
         if show:
             Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
-    serve(served, root, ready)
+    serve(served, root, first, ready)
     return 0
 
 

@@ -22,6 +22,7 @@ from loomwright.web.jobs import Jobs, UnknownJob
 from loomwright.web.list_routes import list_router
 from loomwright.web.paper_routes import paper_router
 from loomwright.web.photos import NoPhoto
+from loomwright.web.share import Share, share_router
 from loomwright.web.slices import json_of
 from loomwright.web.views.routes import view_router
 
@@ -39,16 +40,18 @@ def make_app(root: Path, hosts: frozenset[str], phrase: str = "") -> App:
     return Guard(make_inner_app(Jobs(root)), hosts, phrase)
 
 
-def make_inner_app(jobs: Jobs) -> FastAPI:
+def make_inner_app(jobs: Jobs, share: Share | None = None) -> FastAPI:
     """Return the app without its guard.
 
     Args:
         jobs: the folder that is served
+        share: how bench devices reach it; None = they don't
     """
     app = FastAPI(
         title="loomwright", version=VERSION, docs_url=None, redoc_url=None, openapi_url="/api/openapi.json"
     )
     app.include_router(list_router(jobs))
+    app.include_router(share_router(share))
     app.include_router(job_router(jobs))
     app.include_router(paper_router(jobs))
     app.include_router(view_router(jobs))

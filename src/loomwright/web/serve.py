@@ -3,11 +3,16 @@
 import secrets
 import socket
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from threading import Thread
+from typing import TYPE_CHECKING, Final
 
 from loomwright.errors import LoomwrightError
+
+if TYPE_CHECKING:
+    from loomwright.web.jobs import Jobs
 
 PORT: Final = 8642
 TRIES: Final = 20
@@ -146,28 +151,36 @@ def _lan_address() -> str:
             return ""
 
 
-def serve(served: Served, root: Path, ready: Callable[[], None]) -> None:
+def serve(served: Served, root: Path, first: str, ready: Callable[[], None]) -> None:
     """Serve a folder of jobs until the program is stopped.
 
     Args:
         served: where to listen
         root: folder whose folders are jobs
+        first: id of the job that will be looked at first, "" = not known
         ready: called once the server answers
     """
     import gc
 
     import uvicorn
 
-    from loomwright.web.app import make_app
+    from loomwright.web.app import make_inner_app
+    from loomwright.web.guard import Guard
+    from loomwright.web.jobs import Jobs
+    from loomwright.web.share import Share
+
+    jobs = Jobs(root)
+    share = Share(f"http://{served.lan}:{served.port}/bench", served.phrase) if served.lan else None
 
     class _Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets)
             gc.freeze()  # what was loaded stays; looking through it at every sweep costs tenths of a second
+            Thread(target=_warm, args=(jobs, first), daemon=True).start()
             ready()
 
     config = uvicorn.Config(
-        make_app(root, served.hosts, served.phrase),
+        Guard(make_inner_app(jobs, share), served.hosts, served.phrase),
         log_level="warning",
         access_log=False,
         proxy_headers=False,
@@ -176,3 +189,18 @@ def serve(served: Served, root: Path, ready: Callable[[], None]) -> None:
         lifespan="off",
     )
     _Server(config).run(sockets=[served.socket])
+
+
+def _warm(jobs: "Jobs", first: str) -> None:
+    """Load what working out needs while the browser opens: the job itself, else the smallest demo."""
+    from loomwright.demos import demo_folder
+    from loomwright.job import work_out
+    from loomwright.web.slices import LIGHT
+
+    with suppress(LoomwrightError, OSError):
+        if first:
+            slices = jobs.desk(first).state().slices
+            for name in LIGHT:
+                slices.text(name)
+        else:
+            work_out(demo_folder("six"))

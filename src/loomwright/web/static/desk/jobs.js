@@ -1,6 +1,7 @@
 // The list of jobs: open one, begin one from a starter, a demo, a copy or a job file.
 import { ask, say } from "./ask.js";
 import { choice, el, field, fill } from "./make.js";
+import { sharePanel } from "./share.js";
 import { fetchJson, send } from "./store.js";
 
 const place = document.querySelector("#place");
@@ -15,6 +16,7 @@ async function show() {
   fill(place, el("h1", {}, "Jobs"), el("p.small", {}, found.folder),
     rows.length ? el("ul.job-list", {}, rows) : el("p.hint", {}, "No job is here yet. Begin one below; a demo is a good one to look round in."),
     el("div.row", {}, el("button.main", { type: "button", onclick: () => begin(found) }, "New job …"), el("button", { type: "button", onclick: takeIn }, "From a job file …")),
+    await sharePanel(),
     el("p.small", {}, `loomwright ${found.version}. Figures are a design aid; check them.`));
 }
 

@@ -1,6 +1,7 @@
 // Records and revisions: what is issued, issue the next one, the bench's ticks and readings.
 import { ask } from "./ask.js";
 import { el, field, fill, many, tick } from "./make.js";
+import { sharePanel } from "./share.js";
 import { send } from "./store.js";
 
 const HELD = ["revisions"];
@@ -19,6 +20,7 @@ class RecordsScreen {
     place.append(el("div.stack", {}, el("h2", {}, "Records & revisions"), this.revisions, this.told, el("p", {}, el("a.button", { href: `/bench/${desk.id}` }, "Open the bench →")), this.records));
     this.need();
     this.showRecords();
+    sharePanel().then((panel) => this.told.after(panel));
   }
 
   async need() {
