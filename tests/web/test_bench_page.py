@@ -97,7 +97,7 @@ def test_server_killed_and_started_again_in_the_middle(root: Path, device) -> No
     for one in ticks(page)[1:4]:
         one.click()
     pressed(page, 3)
-    expect(page.locator("#line")).to_contain_text("3 kept here")
+    expect(page.locator("#line")).to_contain_text("kept here, not sent yet")
     again = start(root, server.port)
     try:
         expect(page.locator("#line")).to_contain_text("all sent", timeout=15000)
@@ -225,6 +225,44 @@ def test_a_code_on_a_photo_opens_the_device(server: Server, device, tmp_path: Pa
     page.locator("input[type=file]").set_input_files(picture)
     expect(page.locator(".found h2").first).to_contain_text(name)
     expect(page.locator(".found img").first).to_be_visible()
+
+
+def test_device_pages_open_without_network(server: Server, device) -> None:
+    phone = device()
+    page = opened(phone, server, "find")
+    kept = """() => new Promise((good) => {
+        const asked = indexedDB.open("loomwright-bench");
+        asked.onsuccess = () => {
+            const got = asked.result.transaction("settings").objectStore("settings").get(["six", "devices"]);
+            got.onsuccess = () => { asked.result.close(); good(Boolean(got.result)); };
+        };
+    })"""
+    wait_for(lambda: page.evaluate(kept))
+    phone.set_offline(True)
+    page.locator("#place .rows a").first.click()
+    expect(page.locator(".found table").first).to_be_visible()
+    expect(page.locator(".found")).to_contain_text("As last fetched by this device")
+
+
+def test_a_browser_that_keeps_nothing_says_so_and_ticks_only_what_is_stored(server: Server, device) -> None:
+    phone = device()
+    phone.add_init_script("indexedDB.open = () => { throw new Error('private window'); };")
+    page = opened(phone, server, "cut")
+    expect(page.locator("#line")).to_contain_text("this browser keeps nothing")
+    page.evaluate("location.hash = '#more'")
+    expect(page.locator("details[open]")).to_contain_text("without network nothing can be ticked")
+    page.get_by_label("Initials").fill("AB")
+    page.get_by_label("Initials").blur()
+    page.evaluate("location.hash = '#cut'")
+    page.locator("details.reel").first.wait_for()
+    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true })")
+    ticks(page)[0].click()
+    pressed(page, 0)
+    assert len(stored(server)) == 1
+    phone.set_offline(True)
+    ticks(page)[1].click()
+    expect(page.locator("#say")).to_contain_text("Not ticked")
+    expect(page.locator(".wire .tick:first-child").nth(1)).to_have_attribute("aria-pressed", "false")
 
 
 def test_the_timer_shows_minutes_before_they_are_kept(server: Server, device) -> None:

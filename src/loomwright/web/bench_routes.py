@@ -16,7 +16,7 @@ from loomwright.records.bench import Record, RefusedRecord, plain, record_of
 from loomwright.records.bench_photos import photo_file
 from loomwright.records.bench_store import MOST, add_records, all_records, records_after
 from loomwright.web.answers import raw_json
-from loomwright.web.bench_view import bench_view, device_page
+from loomwright.web.bench_view import bench_view, device_data, device_page
 from loomwright.web.jobs import Jobs, UnknownJob
 from loomwright.web.messages import Said
 from loomwright.web.slices import json_of
@@ -78,6 +78,11 @@ def bench_router(jobs: Jobs) -> APIRouter:
         refused += [{"id": one, "why": "Another record has this id."} for one in taken.differing]
         accepted = [{"id": one.id, "number": one.number} for one in taken.stored]
         return raw_json(json_of({"accepted": accepted, "refused": refused}))
+
+    @router.get("/api/job/{job}/device")
+    def devices(job: str) -> Response:
+        """Return the pages of all devices as data, by name."""
+        return raw_json(json_of({"pages": device_data(jobs.desk(job).state().done)}))
 
     @router.get("/api/job/{job}/device/{name}")
     def device(job: str, name: str) -> Response:

@@ -59,6 +59,11 @@ def view_of(done: WorkedJob) -> View:
     return View(done.worked, done.findings, done.digest)
 
 
+def device_data(done: WorkedJob) -> dict[str, dict[str, Any]]:
+    """Return the pages of all devices by name, as data."""
+    return {str(_named(one)["name"]): _page(one) for one in device_pages(view_of(done))}
+
+
 def device_page(done: WorkedJob, name: str) -> dict[str, Any] | None:
     """Return one device's page as data.
 
@@ -69,10 +74,12 @@ def device_page(done: WorkedJob, name: str) -> dict[str, Any] | None:
     Returns:
         None where the job has no such device.
     """
-    found = {_named(one)["name"]: one for one in device_pages(view_of(done))}
+    found = {str(_named(one)["name"]): one for one in device_pages(view_of(done))}
     sheet = found.get(name) or found.get(name.split(".", 1)[0])
-    if sheet is None:
-        return None
+    return _page(sheet) if sheet else None
+
+
+def _page(sheet: Sheet) -> dict[str, Any]:
     return {**_named(sheet), "stamps": list(sheet.stamps), "blocks": _blocks(sheet.blocks)}
 
 

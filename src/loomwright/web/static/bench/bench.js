@@ -25,7 +25,7 @@ export class Bench {
     this.newer = null;
     this.timer = null;
     this.load = "supply";
-    this.look = "";
+    this.look = document.documentElement.dataset.theme || "";
     /** @type {Set<() => void>} */
     this.followers = new Set();
     this.records.subscribe(() => this.refresh());
@@ -46,7 +46,6 @@ export class Bench {
     await this.records.load();
     this.timer = (await kept.one("settings", [id, "timer"])) || null;
     this.load = (await kept.one("settings", ["", "load"])) || "supply";
-    this.setLook((await kept.one("settings", ["", "look"])) || "");
     this.job = (await kept.one("settings", [id, "view"])) || null;
     if (this.job) this.show();
     await this.fetchJob();
@@ -72,6 +71,7 @@ export class Bench {
     }
     if (this.job?.digest === job.digest) return;
     kept.setting(this.records.job, "view", job).catch(() => {});
+    this.fetchDevices();
     if (this.job && document.activeElement?.matches("input, textarea")) {
       this.newer = job;
       this.showHead();
@@ -81,6 +81,14 @@ export class Bench {
     this.job = job;
     this.show();
     if (had) say("The job has changed. This is how it is now.");
+  }
+
+  /** All device pages at once, so that they open without network. */
+  async fetchDevices() {
+    try {
+      const {pages} = await ask(`${this.sending.path}/device`);
+      await kept.setting(this.records.job, "devices", pages);
+    } catch { /* each page is asked for when it is opened */ }
   }
 
   showFault(fault) {
@@ -161,11 +169,15 @@ export class Bench {
     await kept.setting("", "load", load).catch(() => {});
   }
 
+  /** Kept where the desk's pages look for it, too. */
   setLook(look) {
     this.look = look;
-    if (look) document.documentElement.dataset.look = look;
-    else delete document.documentElement.dataset.look;
-    kept.setting("", "look", look).catch(() => {});
+    if (look) document.documentElement.dataset.theme = look;
+    else delete document.documentElement.dataset.theme;
+    try {
+      if (look) localStorage.setItem("theme", look);
+      else localStorage.removeItem("theme");
+    } catch { /* nothing may be stored here: the choice holds until the page is closed */ }
   }
 
   async setTimer(timer) {

@@ -81,17 +81,15 @@ function wirePart(bench, {reel, row}) {
   ];
 }
 
-/** A page once fetched is kept on the device, for when there is no network. */
+/** The page as it is now; without network as this device fetched it last. */
 async function devicePart(bench, device) {
-  const key = [bench.records.job, `device ${device.name}`];
   let page, old = false;
   try {
     page = await ask(`${bench.sending.path}/device/${encodeURIComponent(device.name)}`);
-    kept.write(["settings"], (store) => store("settings").put(page, key)).catch(() => {});
   } catch (fault) {
-    page = await kept.one("settings", key);
+    page = (await kept.one("settings", [bench.records.job, "devices"]))?.[device.name];
     old = true;
-    if (!page) return [el("h2", {}, device.title), el("p", {}, `${fault.message} This page was not looked at on this device before.`)];
+    if (!page) return [el("h2", {}, device.title), el("p", {}, `${fault.message} This device has not fetched the page before.`)];
   }
   return [
     el("h2", {}, page.title),
