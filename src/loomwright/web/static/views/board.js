@@ -4,7 +4,7 @@ import { withLook, svg } from "./draw.js";
 import { boardSide } from "./board_side.js";
 import { Scene } from "./scene.js";
 import { refill } from "./side.js";
-import { Surface } from "./surface.js";
+import { Surface, around } from "./surface.js";
 import { Turning } from "./turning.js";
 
 const PAPERS = ["A4", "A3", "Letter", "Tabloid"];
@@ -85,7 +85,7 @@ export class BoardView {
     });
     this.scene.below.append(svg("rect.tile", { x: 0, y: 0, width: this.loom.wide_mm, height: this.loom.high_mm }));
     this.addMarks();
-    const box = { x: 0, y: 0, wide: this.loom.wide_mm, high: this.loom.high_mm };
+    const box = around(this.loom);
     this.surface.whole = box;
     if (whole) this.surface.show(box);
     fill(this.pick, el("option", { value: "" }, "nothing chosen"), this.loom.sections.map((x) => el("option", { value: x.key }, `${x.name}${x.fixed ? " · fixed" : ""}`)));

@@ -7,7 +7,7 @@ import { Shift } from "./plan_shift.js";
 import { planSide } from "./plan_side.js";
 import { Scene } from "./scene.js";
 import { refill } from "./side.js";
-import { Surface } from "./surface.js";
+import { Surface, around } from "./surface.js";
 
 /**
  * Show the plan.
@@ -89,7 +89,7 @@ export class Plan {
       words: (one) => `Branch point ${one.name}, ${figure(one.from_datum_mm, 0)} mm from ${this.loom.datum}`,
     });
     for (const [name, one] of this.scene.points) if (this.movable(one.data)) this.shift.keys(name, one.group);
-    if (whole) this.surface.show({ x: 0, y: 0, wide: this.loom.wide_mm, high: this.loom.high_mm });
+    if (whole) this.surface.show(around(this.loom));
     this.choices();
     this.choose(this.held(this.chosen), !this.carried);
     this.carried = false;

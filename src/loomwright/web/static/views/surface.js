@@ -8,6 +8,12 @@ const FURTHEST = 40;
 const NEAR_MM = 1.1; // mm a pixel below which all words are shown; ours
 const MIDDLE_MM = 2.6;
 
+/** A loom's box with room for the names at its ends. */
+export function around(loom) {
+  const more = 0.04 * loom.wide_mm;
+  return { x: -more, y: -more, wide: loom.wide_mm + 2 * more, high: loom.high_mm + 2 * more };
+}
+
 export class Surface {
   /**
    * @param {Element} place
