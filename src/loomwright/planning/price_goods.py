@@ -112,8 +112,10 @@ def _wire(worked: Worked) -> Iterator[Need]:
             size=reel.size.label,
             colour=reel.colour,
             spare=spare,
-            measure=reel.size.area_mm2 * (len(reel.wires) if reel.is_cable else 1),
-            why="cable, one piece" if reel.is_cable else many(reel.pieces, "wire"),
+            measure=reel.size.area_mm2 * (len(reel.wires) / reel.pieces if reel.is_cable else 1),
+            why=many(reel.pieces, "piece of cable", "pieces of cable")
+            if reel.is_cable
+            else many(reel.pieces, "wire"),
         )
 
 

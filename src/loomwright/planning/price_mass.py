@@ -59,7 +59,7 @@ def _reel(reel: Reel) -> tuple[float, float]:
     if stock is not None:
         copper = stock.cores * stock.core_area_mm2 * COPPER_G_PER_CM3 * metres
         return copper, max(copper, stock.mass_g_per_m * metres)
-    cores = sum(not one.screen for one in reel.wires)
+    cores = sum(not one.screen for one in reel.wires) / reel.pieces
     return cores * copper, cores * max(copper, size.mass_g_per_m * metres)
 
 

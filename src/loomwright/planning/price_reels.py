@@ -1,5 +1,6 @@
 """Which reel a wire is cut from, and how much of each reel a loom takes."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -67,10 +68,14 @@ def _reel(
 ) -> Reel:
     is_cable, family, _, name = key
     size = worked.sized.conductor[wires[0].identity].size
-    lengths = [worked.sized.length[w.identity].cut_mm for w in wires]
     if is_cable:
         cable = cables[name]
         words = f"{cable.stock or f'{cable.kind} of {size_words(size)}'} for {name}"
-        return Reel(words, size, "", cable.stock, wires, 1, max(lengths), True)
+        longest: dict[str, float] = {}  # a cable that goes on in another loom is cut in two pieces
+        for wire in wires:
+            mm = worked.sized.length[wire.identity].cut_mm
+            longest[wire.loom] = max(mm, longest.get(wire.loom, 0.0))
+        return Reel(words, size, "", cable.stock, wires, len(longest), math.fsum(longest.values()), True)
+    lengths = [worked.sized.length[w.identity].cut_mm for w in wires]
     words = f"{family}, {size_words(size)}, {colour_words(name)}"
     return Reel(words, size, name, "", wires, len(wires), sum(lengths), False)
