@@ -2,13 +2,14 @@
 """Set up and run loomwright with nothing but Python 3.11 or newer.
 
 python3 start.py            makes .venv, works out the demo job and writes its pack to out/
-python3 start.py open       the same, then shows the pack's front page in the browser
+python3 start.py open       opens the desk in the browser, with the jobs in jobs/
 python3 start.py test       adds what the tests need and runs everything
 python3 start.py WORDS ...  passes the words on: python3 start.py check my-job
 """
 
 import hashlib
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -17,6 +18,7 @@ HERE = Path(__file__).resolve().parent
 VENV = HERE / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 OLDEST = (3, 11)
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 
 def main() -> int:
@@ -29,14 +31,26 @@ def main() -> int:
     if not made_ready("requirements-test.lock" if testing else "requirements.lock"):
         return 2
     if testing:
-        return run("-m", "pytest", *(words[1:] or ["-n", "2"]))
-    if words and words != ["open"]:
-        return run("-m", "loomwright", *words)
-    return run("-m", "loomwright", "demo", *(["--open"] if words else []))
+        return run("-m", "pytest", *(words[1:] or ["-n", "2"])) if found_chromium() else 2
+    return run("-m", "loomwright", *(words or ["demo"]))
 
 
 def run(*words: str) -> int:
     return subprocess.run([str(PYTHON), *words], cwd=HERE, check=False).returncode
+
+
+def found_chromium() -> bool:
+    """Find the browser the tests of the desk need; fetch it where this may be done without asking."""
+    if any(map(shutil.which, CHROMIUM)):
+        return True
+    if shutil.which("apt-get") and getattr(os, "geteuid", lambda: 1)() == 0:
+        print("The tests need Chromium; fetching it (once) ...", flush=True)
+        for words in (["update", "-q"], ["install", "-y", "-q", "--no-install-recommends", "chromium"]):
+            subprocess.run(["apt-get", *words], stdout=subprocess.DEVNULL, check=False)
+        if any(map(shutil.which, CHROMIUM)):
+            return True
+    print("The tests need Chromium and found none. On Debian and Ubuntu: sudo apt install chromium.")
+    return False
 
 
 def made_ready(lock: str) -> bool:

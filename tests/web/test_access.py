@@ -5,7 +5,6 @@ from collections.abc import Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-
 from tests.web.conftest import Server, copy_demo
 from tests.web.hands import Hands
 
@@ -92,7 +91,9 @@ def test_what_has_the_focus_is_seen(server: Server, wide: Page) -> None:
     Hands(wide, server.address).open("six", "devices")
     for _ in range(12):
         wide.keyboard.press("Tab")
-        style = "() => { const x = getComputedStyle(document.activeElement); return [x.outlineStyle, x.outlineWidth]; }"
-        line, width = wide.evaluate(style)
+        line, width = wide.evaluate(
+            "() => { const x = getComputedStyle(document.activeElement);"
+            " return [x.outlineStyle, x.outlineWidth]; }"
+        )
         assert line != "none"
         assert float(width.removesuffix("px")) >= 2

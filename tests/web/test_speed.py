@@ -6,7 +6,6 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-
 from tests.web.conftest import Server
 
 EDITS = 200

@@ -7,6 +7,7 @@ import { el, fill } from "./make.js";
  * @property {string} title
  * @property {"text"|"number"|"flag"|"shown"} [kind] "shown" can't be entered
  * @property {string[]|(() => string[])} [choices] offered while typing
+ * @property {boolean} [long] holds long rows of words
  * @property {(row: any) => any} read value shown and edited
  * @property {(row: any, value: any) => import("./store.js").Edit[]} [write] edits that set it
  * @property {(row: any) => Node|string} [show] another look than the value's text
@@ -79,7 +80,7 @@ export class Grid {
     const shown = column.show ? column.show(row) : text(column, column.read(row));
     const fixed = !column.write;
     const active = n === this.at.row && c === this.at.column;
-    return el("td", { role: "gridcell", tabIndex: active ? 0 : -1, class: `${column.kind === "number" ? "number" : ""} ${fixed ? "fixed" : ""}`.trim(),
+    return el("td", { role: "gridcell", tabIndex: active ? 0 : -1, class: [column.kind === "number" && "number", fixed && "fixed", column.long && "long"].filter(Boolean).join(" "),
       "aria-readonly": fixed ? "true" : null, data: { column: c } }, shown);
   }
 

@@ -128,11 +128,13 @@ class Shell {
   }
 
   showMargin() {
-    const wide = document.body.classList.contains("wide");
-    const fold = el("button.fold.quiet", { type: "button", "aria-expanded": String(!wide), onclick: () => { document.body.classList.toggle("wide"); this.showMargin(); } }, wide ? "◂" : "Findings here ▸", wide ? el("span.unseen", {}, "Show findings") : null);
-    const mine = this.desk.slices.findings.filter((one) => one.screen === this.name && !one.accepted);
+    const mine = this.name === "findings" ? [] : this.desk.slices.findings.filter((one) => one.screen === this.name && !one.accepted);
+    const wide = this.folded ?? !mine.length;
+    document.body.classList.toggle("wide", wide);
+    const flip = () => { this.folded = !wide; this.showMargin(); };
+    const fold = el("button.fold.quiet", { type: "button", "aria-expanded": String(!wide), onclick: flip }, wide ? "◂" : "Findings here ▸", wide ? el("span.unseen", {}, "Show findings") : null);
     const empty = this.name === "findings" ? "All findings stand on the sheet." : "None.";
-    fill(this.margin, fold, el("div.stack", {}, mine.length && this.name !== "findings" ? cards(this.desk, mine) : el("p.small", {}, empty)));
+    fill(this.margin, fold, el("div.stack", {}, mine.length ? cards(this.desk, mine) : el("p.small", {}, empty)));
   }
 
   showLit(lit) {

@@ -43,8 +43,8 @@ class CircuitsScreen {
         key("colour", "colour"),
         key("reason", "reason"),
         { key: "fuses", title: "fuse", kind: "shown", read: (row) => row.fuses.join(", ") },
-        { key: "pins", title: "cavities", kind: "shown", read: (row) => row.pins.join(", ") },
-        { key: "wires", title: "wires", kind: "shown", read: (row) => row.wires.join(" "), show: (row) => wireChips(desk, row.wires) },
+        { key: "pins", title: "cavities", kind: "shown", long: true, read: (row) => row.pins.join(", ") },
+        { key: "wires", title: "wires", kind: "shown", long: true, read: (row) => row.wires.join(" "), show: (row) => wireChips(desk, row.wires) },
       ],
     });
     return { grid, rows: () => desk.slices.circuits };

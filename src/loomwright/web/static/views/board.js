@@ -38,7 +38,7 @@ export class BoardView {
     place.append(this.holder);
     this.surface = new Surface(this.main, "Forming board, seen from above. A chosen section is turned with the arrow keys: Enter sets it, Escape leaves it.", () => this.scene?.words());
     this.surface.frame.append(this.readOut);
-    this.main.append(el("p.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left."));
+    this.main.append(el("p.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left. Once pressed, the wheel zooms."));
     this.turning = new Turning(this);
   }
 

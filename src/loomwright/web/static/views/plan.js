@@ -2,7 +2,7 @@
 import { el, field, figure, fill } from "../desk/make.js";
 import { send } from "../desk/store.js";
 import { AlternativesTable } from "./alternatives.js";
-import { withLook } from "./draw.js";
+import { lengthOf, nearestOn, withLook } from "./draw.js";
 import { Shift } from "./plan_shift.js";
 import { planSide } from "./plan_side.js";
 import { Scene } from "./scene.js";
@@ -39,7 +39,7 @@ export class Plan {
     place.append(this.holder);
     this.surface = new Surface(this.main, "Plan of the loom. Tab goes from branch point to branch point; arrow keys move the one reached.", () => this.scene?.words());
     this.surface.frame.append(this.readOut);
-    this.main.append(el("p.surface-note", {}, "Drag a branch point along a section, or reach it with Tab and move it with the arrow keys: Enter sets it, Escape leaves it. Dashed: a length of its own, not the rope's."));
+    this.main.append(el("p.surface-note", {}, "Drag a branch point along a section, or reach it with Tab and move it with the arrow keys: Enter sets it, Escape leaves it. Dashed: a length of its own, not the rope's. Once pressed, the wheel zooms."));
     this.shift = new Shift(this);
   }
 
@@ -136,9 +136,18 @@ export class Plan {
 
   pressed(kind, key, event) {
     event.preventDefault();
+    this.pressedAt = kind === "section" ? this.placeOf(key, event) : null;
     this.surface.root.focus({ preventScroll: true });
     this.choose({ kind, key });
     this.desk.lit.set({ kind, key });
+  }
+
+  /** How far from its inner end a section was pressed, to 5 mm. */
+  placeOf(key, event) {
+    const one = this.scene.sections.get(key).data;
+    const { x, y } = this.surface.at(event);
+    const mm = (nearestOn(one.line, x, y).mm * one.mm) / (lengthOf(one.line) || 1);
+    return { key, mm: Math.min(Math.max(5, Math.round(mm / 5) * 5), Math.max(1, Math.floor(one.mm - 1))) };
   }
 
   pressedPoint(one, event) {

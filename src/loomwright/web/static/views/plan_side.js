@@ -33,7 +33,7 @@ const number = (props) => el("input", { type: "number", step: "any", required: t
 function sectionFields(plan, one) {
   const mm = number({ min: 1, max: 100000, value: figure(one.mm, 1) });
   const reason = el("input", { maxlength: 200, placeholder: "why" });
-  const at = number({ min: 1, max: Math.max(1, one.mm - 1), value: figure(one.mm / 2, 0) });
+  const at = number({ min: 1, max: Math.max(1, one.mm - 1), value: plan.pressedAt?.key === one.key ? plan.pressedAt.mm : figure(one.mm / 2, 0) });
   const name = el("input", { required: true, maxlength: 40, value: freeName(plan), size: 8 });
   const rope = one.rope_mm === null ? "Nobody taped it this way." : `The rope says ${figure(one.rope_mm, 0)} mm.`;
   const wires = (plan.desk.slices.wires || []).filter((x) => x.sections.includes(one.key));

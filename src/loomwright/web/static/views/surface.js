@@ -112,6 +112,7 @@ export class Surface {
 
   listen() {
     this.root.addEventListener("wheel", (event) => {
+      if (!event.ctrlKey && !this.root.contains(document.activeElement)) return; // the page scrolls until the drawing is pressed
       event.preventDefault();
       this.zoom(event.deltaY > 0 ? STEP : 1 / STEP, this.at(event));
     }, { passive: false });
