@@ -74,7 +74,8 @@ class Limits:
     Attributes:
         most_exits: sections at one branch point, the one that leads to it counted; 3 and more
         branch_mm: least length of a section between two branch points [mm]
-        end_mm: least length of a section to an end [mm]
+        end_mm: least length of a section to an end [mm]; where it is above 0, no branch point stands where a
+            connector sits
     """
 
     most_exits: int = 99
@@ -226,6 +227,13 @@ def checked(task: Task) -> Task:
     return task
 
 
+def taken_points(task: Task) -> frozenset[int]:
+    """Return the points where a connector sits, so that no branch point may stand there."""
+    if not task.limits.end_mm:
+        return frozenset()
+    return frozenset((*task.ends, *([task.root] if task.root_is_end else [])))
+
+
 def _positive(name: str, value: float) -> None:
     if not 0 <= value < math.inf:
         raise OutOfRange(name, value, "0 or more", "correct the map or the price")
@@ -270,4 +278,5 @@ __all__ = [
     "checked",
     "mask_of",
     "sections",
+    "taken_points",
 ]

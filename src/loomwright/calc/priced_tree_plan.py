@@ -7,13 +7,12 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from typing import Final
 
-from loomwright.calc.priced_tree import ROOT, Answer, Bough, Task, Worth, boughs, checked
+from loomwright.calc.priced_tree import ROOT, Answer, Bough, Task, Worth, boughs, checked, taken_points
 from loomwright.calc.priced_tree_bound import lower_bound
 from loomwright.calc.priced_tree_exact import best_tree, small_enough, sums
 from loomwright.calc.priced_tree_search import Found, along_ways, of_links, searched, star
 from loomwright.calc.priced_tree_ways import rates_of, usual_mm_money, ways_of
 from loomwright.calc.priced_tree_worth import Scale
-from loomwright.calc.steiner import steiner_tree
 from loomwright.errors import OutOfRange
 
 SUMS_A_SECOND: Final = 2e8  # of the tables, on a slow machine; ours, measured
@@ -91,6 +90,8 @@ def _all_joined(task: Task) -> bool:
 
 def steiner_answer(task: Task, limit_s: float, seed: int, steps: int | None = None) -> Answer:
     """Return the answer of the Steiner kernel for a task that is the Steiner problem."""
+    from loomwright.calc.steiner import steiner_tree
+
     mm_money = task.sheath[0].money_per_mm
     edges = [(c.a, c.b, mm_money * c.length_mm + c.tie_money + c.section_money) for c in task.corridors]
     found = steiner_tree(task.points, edges, (task.root, *task.ends), limit_s, seed, steps)
@@ -168,24 +169,25 @@ def openings(task: Task) -> tuple[Opening, ...]:
 
 
 def spots_for_branches(task: Task) -> tuple[int, ...]:
-    """Return the points where a branch point can be worth its price: all but those at a corridor's dead end.
+    """Return the points where a branch point can be worth its price; none that could be is left out.
 
-    A branch point at a dead end with one connector can move towards the rest and save sheath, as a sheath
-    for all never costs more than the sheaths of its parts together; where the prices say otherwise, or no
-    least length keeps it off the connector, it is tried, too.
+    Where a least length to ends is asked for, all but those where a connector sits. Where no least length
+    is asked for, all but a corridor's dead end with one connector, if one sheath for two bundles never costs
+    more than two: there the branch point can move towards the rest, and save sheath and ties.
     """
     beside: dict[int, set[int]] = {point: set() for point in range(task.points)}
     for one in task.corridors:
         if one.a != one.b:
             beside[one.a].add(one.b)
             beside[one.b].add(one.a)
+    taken = taken_points(task)
+    lean = not (task.limits.branch_mm or task.limits.end_mm) and _thrifty(task)
     hung = [sum(end == point for end in task.ends) for point in range(task.points)]
-    off_ends = task.limits.end_mm > 0 or _thrifty(task)
-    least = 3 if off_ends else 2
     return tuple(
         point
         for point in range(task.points)
-        if point == task.root or len(beside[point]) > 1 or (beside[point] and 1 + hung[point] >= least)
+        if point not in taken
+        and (point == task.root or len(beside[point]) > 1 or not lean or len(beside[point]) + hung[point] > 2)
     )
 
 

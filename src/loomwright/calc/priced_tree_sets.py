@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from loomwright.calc.priced_tree import BROKEN, Bough
+from loomwright.calc.priced_tree import BROKEN, Bough, taken_points
 from loomwright.calc.priced_tree_ways import Floats, Ints, SetRates
 from loomwright.calc.priced_tree_worth import Scale, masks_of
 
@@ -55,6 +55,7 @@ def spots_of(scale: Scale, points: Sequence[int]) -> Spots:
     ties = ways.ties[grid] - np.take_along_axis(ways.ties[grid], inner, axis=1)
     length = ways.length[grid]
     breach = np.where(length < scale.task.limits.branch_mm, BROKEN, 0.0)
+    breach[:, np.isin(at, sorted(taken_points(scale.task)))] += BROKEN
     order = np.argsort(ways.weight[grid], axis=1, kind="stable")
     return Spots(scale, at, inner, order, ties, length, ways.extra[grid], breach, ways.bore[grid])
 

@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from loomwright.calc.priced_tree import BROKEN, Bough, Task, Worth, boughs
+from loomwright.calc.priced_tree import BROKEN, Bough, Task, Worth, boughs, taken_points
 from loomwright.calc.priced_tree_ways import Rates, Ways
 
 Rate = tuple[float, float, float, int, float]
@@ -49,8 +49,9 @@ class Scale:
 
     def own_section(self, mask: int) -> bool:
         """Whether a section with these ends beyond it is an end's or the root connector's own."""
-        whole = (1 << len(self.task.ends)) - 1
-        return mask.bit_count() == 1 or (whole ^ mask).bit_count() == (0 if self.task.root_is_end else 1)
+        left = (((1 << len(self.task.ends)) - 1) ^ mask).bit_count()
+        wired = bool(self.rates.rooted.any())
+        return mask.bit_count() == 1 or (left == 0 if self.task.root_is_end else left == 1 and not wired)
 
     def ties(self, point: int, to: tuple[int, ...]) -> float:
         """Return the price of ties for all sections that leave one point; each corridor once [money]."""
@@ -154,7 +155,8 @@ class Scale:
     def _at_point(self, one: Bough, root: bool) -> int:
         exits = len(one.beyond) + (not root)
         most = 1 if root and self.task.root_is_end else self.task.limits.most_exits
-        return max(0, exits - most)
+        where = self.is_branch(one, root) and one.point in taken_points(self.task)
+        return max(0, exits - most) + int(where)
 
     def _on_way(self, inner: Bough, outer: Bough, mm: float, thick: float) -> int:
         limits = self.task.limits

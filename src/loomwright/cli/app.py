@@ -1,5 +1,6 @@
 """Commands and exit codes: 0 sound, 1 faults, 2 not readable or not understood."""
 
+import os
 import sys
 from datetime import date
 from pathlib import Path
@@ -37,6 +38,9 @@ def main(words: list[str] | None = None) -> int:
     except LoomwrightError as fault:
         print(fault, file=sys.stderr)
         return NOT_READABLE
+    except BrokenPipeError:  # the reader of our words is gone, as with "| head"
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return SOUND
     except OSError as fault:
         print(f"{fault.filename or 'A file'} can't be used: {fault.strerror}.", file=sys.stderr)
         return NOT_READABLE
@@ -255,15 +259,26 @@ def plan(
     folder: Folder = Path(),
     *,
     exact: Annotated[int, Parameter(help="How many promising alternatives to work out exactly.")] = 20,
-    apply: Annotated[str, Parameter(help="Number or name of the alternative to take, as one edit.")] = "",
+    apply: Annotated[str, Parameter(help="Number or name of the alternative to take; fewer:3 = row of --fewer.")] = "",
     reason: Annotated[str, Parameter(help="Why it is taken; stands on the plan sheet.")] = "",
     compare: Annotated[
         bool, Parameter(negative="", help="Price also one branch point in all, and one at every device.")
     ] = False,
     fewer: Annotated[bool, Parameter(negative="", help="Price ever fewer branch points.")] = False,
+    map: Annotated[
+        str, Parameter(help="Plan from this map of the job, or from one drawn now: rope, rope:LOOM.")
+    ] = "",
+    draw: Annotated[bool, Parameter(negative="", help="Write the map drawn from the rope.")] = False,
+    seconds: Annotated[float, Parameter(help="Time to plan from a map.")] = 10.0,
+    plot: Annotated[Path | None, Parameter(help="File for a plot over branch points, SVG.")] = None,
     json: Json = False,
 ) -> int:
     """Say what each branch point costs, and what could be built instead at what price."""
+    if map:
+        from loomwright.cli.plan_map import Asked, plan_map
+
+        which = int(apply) if apply.isdigit() else 0
+        return plan_map(folder, Asked(map, seconds, which, reason, draw, plot, json))
     from loomwright.cli.plan import plan as plan_tree
 
     return plan_tree(folder, exact, apply, reason, compare, fewer, json)
