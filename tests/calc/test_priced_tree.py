@@ -11,7 +11,7 @@ from loomwright.calc.priced_tree_bound import least_branch_points, lines_below, 
 from loomwright.calc.priced_tree_curve import chosen, curve
 from loomwright.calc.priced_tree_exact import best_tree
 from loomwright.calc.priced_tree_places import fix_point
-from loomwright.calc.priced_tree_plan import plan_tree, plans, spots_for_branches
+from loomwright.calc.priced_tree_plan import is_steiner, plan_tree, plans, spots_for_branches, steiner_task
 from loomwright.errors import OutOfRange
 
 
@@ -80,6 +80,13 @@ def test_with_only_sheath_it_is_the_steiner_tree() -> None:
     assert answer.worth.money == pytest.approx(0.02 * 400)  # a cross: four arms of one link
 
 
+def test_a_net_of_edges_becomes_a_task() -> None:
+    task = steiner_task(4, [(0, 3, 5.0), (1, 3, 5.0), (2, 3, 5.0), (0, 1, 9.0), (1, 2, 9.0)], [2, 0, 1])
+    assert is_steiner(task)
+    answer = plan_tree(task, 5.0)
+    assert (answer.proved, answer.worth.money) == (True, pytest.approx(15.0))
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_the_tables_agree_with_the_steiner_kernel(seed: int) -> None:
     task = replace(
@@ -141,7 +148,7 @@ def test_nets_kept_apart_and_bores_and_exits_are_kept() -> None:
     apart = plan_tree(replace(task, apart=((0, 1), (0, 2), (1, 2))), 5.0)
     assert apart.worth.broken == 0
     assert not any(outer.beyond for _, outer in sections(apart.tree))
-    narrow = replace(task, corridors=(replace(corridors[0], bore_mm=2.6), *corridors[1:]))
+    narrow = replace(task, corridors=(replace(corridors[0], bore_mm=2.6), *corridors[1:3], corridors[5]))
     assert plan_tree(narrow, 5.0).worth.broken >= 1  # three wires don't fit where only one may
 
 

@@ -7,7 +7,19 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from typing import Final
 
-from loomwright.calc.priced_tree import ROOT, Answer, Bough, Task, Worth, boughs, checked, taken_points
+from loomwright.calc.priced_tree import (
+    ROOT,
+    Answer,
+    Bough,
+    Corridor,
+    Net,
+    Step,
+    Task,
+    Worth,
+    boughs,
+    checked,
+    taken_points,
+)
 from loomwright.calc.priced_tree_bound import lower_bound
 from loomwright.calc.priced_tree_exact import best_tree, small_enough, sums
 from loomwright.calc.priced_tree_search import Found, along_ways, of_links, searched, star
@@ -75,6 +87,20 @@ def is_steiner(task: Task) -> bool:
         and all(math.isinf(one.bore_mm) for one in task.corridors)
         and _all_joined(task)
     )
+
+
+def steiner_task(points: int, edges: Sequence[tuple[int, int, float]], terminals: Sequence[int]) -> Task:
+    """Return the Steiner problem of a net of edges as a task of the planner.
+
+    Args:
+        points: number of nodes
+        edges: (node, node, cost)
+        terminals: nodes to be joined, two or more; the first is the root
+    """
+    first, *rest = dict.fromkeys(terminals)
+    corridors = tuple(Corridor(a, b, cost) for a, b, cost in edges)
+    net = Net((ROOT, *range(len(rest))), 0.0, 1.0)
+    return Task(points, corridors, first, tuple(rest), (net,), (Step(1e9, 1.0),))
 
 
 def _all_joined(task: Task) -> bool:
@@ -250,10 +276,9 @@ class _Planner:
         left = self.steps if self.steps is not None else STEPS
         until = self.limit_s if self.steps is None else math.inf
         until = SEARCH_S if math.isinf(until) and self.steps is None else until
-        if self._tables_fit(every):
-            until = (
-                min(until, max(SEARCH_SHARE * self.limit_s, 1.0)) if math.isfinite(self.limit_s) else until
-            )
+        tables_s = sum(one.sums for one in every) / SUMS_A_SECOND
+        if self.steps is None and self._tables_fit(every) and tables_s < (1 - SEARCH_SHARE) * self.limit_s:
+            until = min(SEARCH_SHARE * self.limit_s, SEARCH_S / 10)
         while left > 0 and (self._spent() < until or best is None):
             for opening, run in zip(every, runs, strict=True):
                 found = next(run)
