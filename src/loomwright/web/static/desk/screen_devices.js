@@ -116,8 +116,9 @@ class Plug {
     this.connector = connector;
     this.head = el("div.row");
     this.drawn = el("div");
-    place.append(el("div.sheet.stack", {}, this.head, this.drawn));
-    this.grid = new Grid(this.drawn.parentElement, desk, {
+    const table = el("div");
+    place.append(el("div.sheet.stack", {}, this.head, table, this.drawn));
+    this.grid = new Grid(table, desk, {
       title: `Cavities of ${connector.end}`, words: `${connector.end}`, id: (row) => row.id, columns: this.columns(),
       add: (draft) => (draft.cavity && draft.circuit ? [set([...this.connector.path, "cavity", String(draft.cavity)], pinValue(draft))] : null),
       remove: (row) => (row.used ? [remove(row.path)] : []),
