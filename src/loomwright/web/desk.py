@@ -8,6 +8,7 @@ is lost. Wire numbers are given for good with a pack or an issue only, not while
 import hashlib
 from collections import deque
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -22,8 +23,10 @@ from loomwright.jobfile.edit_log import do, read_log, redo, steps_of, undo
 from loomwright.jobfile.edit_text import apply
 from loomwright.jobfile.kept import KEPT_FILE
 from loomwright.jobfile.plain_edit import same
-from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_text, read_job
+from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_document, read_job
+from loomwright.jobfile.read_stock import STOCK_FILE, Stock, read_stock
 from loomwright.jobfile.toml_spans import Plain
+from loomwright.jobfile.toml_text import TomlDocument, digest_of
 from loomwright.web.slices import Slices
 
 MOST_STATES: Final = 2
@@ -123,8 +126,13 @@ class Desk:
         """
         with self._lock:
             now = self._meant_for(base, edits)
-            self._step(lambda: do(self.folder, edits, _now(), now.done.read.document.digest, words))
-            return self.state()
+            known, document = now.done.read.document.digest, apply(now.done.read.document, edits).document
+            with ThreadPoolExecutor(1) as pool:  # the disk takes its time; the loom is worked out meanwhile
+                saved = pool.submit(do, self.folder, edits, _now(), known, words)
+                done = _worked(self._read_as(document), now)
+                self._step(saved.result)
+            self._read(done)
+            return self._states[-1]
 
     def undo(self, base: str) -> State:
         """Take the last step back; errors as of `edit`."""
@@ -144,11 +152,8 @@ class Desk:
         """Return the state now and the job as edits would make it; nothing is written. Errors as `edit`."""
         with self._lock:
             now = self._meant_for(base, edits)
-        text = apply(now.done.read.document, edits).text
-        kept = self.folder / KEPT_FILE
-        words = kept.read_text("utf-8") if kept.is_file() else ""
-        read = job_of_text(text, words, self.folder)
-        return now, _worked(replace(read, folder=self.folder, stock=now.done.read.stock), now)
+        document = apply(now.done.read.document, edits).document
+        return now, _worked(self._read_as(document), now)
 
     def keep(self, state: State) -> State:
         """Give numbers, places and sizes for good, before a pack is printed; return the state then."""
@@ -191,15 +196,35 @@ class Desk:
                 found.append((one.name, told.st_mtime_ns, told.st_size, told.st_ino))
         return tuple(found)
 
-    def _read(self) -> None:
+    def _read_as(self, document: TomlDocument) -> ReadJob:
+        """The job with another text and the files beside it as they are."""
+        kept = self.folder / KEPT_FILE
+        words = kept.read_text("utf-8") if kept.is_file() else ""
+        read = job_of_document(document, words, self.folder)
+        stock = self.folder / STOCK_FILE
+        held, faults = read_stock(stock.read_text("utf-8")) if stock.is_file() else (Stock(), ())
+        return replace(read, folder=self.folder, stock=held, findings=(*read.findings, *faults))
+
+    def _read(self, made: WorkedJob | None = None) -> None:
+        """Take in the files as they are.
+
+        Args:
+            made: the job worked out already, which holds where the files say just what it was made from
+        """
         self._signature = self._signed()
-        read = read_job(self.folder)
-        digest = f"{read.document.digest[:DIGEST_LETTERS]}-{_beside(self.folder)}"
         last = self._states[-1] if self._states else None
+        beside = _beside(self.folder)
+        if made is not None and last is not None and last.digest.endswith(f"-{beside}"):
+            raw = digest_of((self.folder / JOB_FILE).read_bytes())
+            made = made if raw == made.read.document.digest else None
+        else:
+            made = None
+        read = made.read if made is not None else read_job(self.folder)
+        digest = f"{read.document.digest[:DIGEST_LETTERS]}-{beside}"
         if last is not None and last.digest == digest:
             return
         steps = steps_of(read_log(self.folder), read.document.digest)
-        done = _worked(read, last)
+        done = made if made is not None else _worked(read, last)
         self._former.append((_job_part(digest), read.document.values))
         self._states.append(State(digest, done, Slices(done), bool(steps.undoable), bool(steps.redoable)))
 
