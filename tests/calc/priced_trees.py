@@ -39,7 +39,8 @@ def small_task(seed: int, points: int, ends: int) -> Task:
 
 def _corridor(chance: random.Random, a: int, b: int) -> Corridor:
     ties, section = chance.choice((0.0, 0.0, 1.0, 3.0)), chance.choice((0.0, 0.0, 2.0))
-    return Corridor(a, b, float(chance.randrange(50, 400)), ties, section)
+    beside = ties * chance.choice((0.0, 0.5, 1.0))
+    return Corridor(a, b, float(chance.randrange(50, 400)), ties, section, beside_money=beside)
 
 
 def scale_of(task: Task) -> Scale:

@@ -26,6 +26,8 @@ class Corridor:
         a, b: its two points
         length_mm: 0 and more [mm]
         tie_money: once for all sections that leave one point together and run here [money]
+        beside_money: more for ties, once, where two such sections or more run side by side; not above
+            `tie_money`, so that to be tied together never costs more than to be tied apart [money]
         section_money: for each section that runs here: a hazard's price, a dearer sheath [money]
         bore_mm: what may lie in it, all sections taken as one bundle [mm]
         part: index of the part that has to be removed to use it, -1 = it is free
@@ -38,6 +40,7 @@ class Corridor:
     section_money: float = 0.0
     bore_mm: float = math.inf
     part: int = -1
+    beside_money: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +217,10 @@ def checked(task: Task) -> Task:
         _positive("length_mm", corridor.length_mm)
         _positive("tie_money", corridor.tie_money)
         _positive("section_money", corridor.section_money)
+        _positive("beside_money", corridor.beside_money)
+        if corridor.beside_money > corridor.tie_money + 1e-12:
+            remedy = "tie side by side for no more than apart"
+            raise OutOfRange("beside_money", corridor.beside_money, f"up to {corridor.tie_money}", remedy)
     for net in task.nets:
         _positive("money_per_mm", net.money_per_mm)
         _positive("square_mm2", net.square_mm2)

@@ -133,7 +133,7 @@ def _counted_row(tables: Tables, p: int, most: int, root: bool) -> Row:
         bunch[1 << at, 0, 0, spot] = min(
             bunch[1 << at, 0, 0, spot], tables.leaf[at, p] + tables.leaf_ties[at, p]
         )
-    bunch[:, 0] = through(tables.spots, bunch[:, 0], row)
+    bunch[:, 0] = through(tables.spots, bunch[:, 0], row, tables.spots.ties)
     bunch[:, 1:] = bunch[:, :1]
     for at, leaf in enumerate(tables.leaves):
         if isinstance(leaf, Tables):
@@ -142,7 +142,8 @@ def _counted_row(tables: Tables, p: int, most: int, root: bool) -> Row:
     for size in range(2, k + 1) if most > 1 else ():
         sets = layer_sets(k, size)
         values = parted(bunch, sets, size, most)
-        forked = through(tables.spots, values.reshape(-1, 1, n), row).reshape(values.shape)
+        forked = through(tables.spots, values.reshape(-1, 1, n), row, tables.spots.both)
+        forked = forked.reshape(values.shape)
         bunch[sets, 1:] = np.minimum(bunch[sets, 1:], forked)
     return Row(p, bunch[:, :, 0], True, root)
 
@@ -159,7 +160,7 @@ def _to_fork(tables: Tables, sets: Ints, p: int, root: bool) -> Floats:
 def _forked(tables: Tables, row: Row, some: int, count: int, z: int) -> tuple[Bough, ...]:
     """Return two sections or more through z that carry a set."""
     best = _split(row, some, count)
-    at = _descend(tables, best.money, row.p, z)
+    at, _ = _descend(tables, best.money, row.p, z, tables.spots.both)
     return _halves(tables, row, some, best, at)
 
 
@@ -191,8 +192,10 @@ def _bunched(tables: Tables, row: Row, some: int, count: int, z: int) -> tuple[B
         return _bunched(leaf, own, leaf.whole, count, z)
     one = _to_fork(tables, np.array([some]), row.p, row.root)[0, 0]
     best = _split(row, some, count)
-    at = _descend(tables, np.minimum(one, best.money), row.p, z)
-    if one[at] > best.money[at]:
+    at, single = _descend(tables, one, row.p, z, tables.spots.ties)
+    fork_at, several = _descend(tables, best.money, row.p, z, tables.spots.both)
+    if single > several:
+        at = fork_at
         return _halves(tables, row, some, best, at)
     inner = _row(tables, at)
     return (Bough(int(tables.spots.at[at]), -1, _forked(tables, inner, some, tables.most or ANY, at)),)
@@ -227,18 +230,18 @@ def _split(row: Row, some: int, count: int) -> Parting:
     return found
 
 
-def _descend(tables: Tables, values: Floats, p: int, z: int) -> int:
+def _descend(tables: Tables, values: Floats, p: int, z: int, ties: Floats) -> tuple[int, float]:
     """Return the spot on or beyond z, as seen from p, whose value with the ties from z is the least."""
     s = tables.spots
     best, least = z, float(values[z])
     waiting = [(z, 0.0)]
     while waiting:
-        at, ties = waiting.pop()
+        at, so_far = waiting.pop()
         for outer in np.flatnonzero(s.inner[p] == at):
             if outer == p:
                 continue
-            more = ties + float(s.ties[p, outer])
+            more = so_far + float(ties[p, outer])
             waiting.append((int(outer), more))
             if values[outer] + more < least:
                 best, least = int(outer), float(values[outer]) + more
-    return best
+    return best, least

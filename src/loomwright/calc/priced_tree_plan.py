@@ -197,8 +197,8 @@ def openings(task: Task) -> tuple[Opening, ...]:
 def spots_for_branches(task: Task) -> tuple[int, ...]:
     """Return the points where a branch point can be worth its price; none that could be is left out.
 
-    Where a least length to ends is asked for, all but those where a connector sits. Where no least length
-    is asked for, all but a corridor's dead end with one connector, if one sheath for two bundles never costs
+    Where a least length to ends is asked for, all but the dead ends where a connector sits. Where none is
+    asked for, all but a corridor's dead end with one connector, if one sheath for two bundles never costs
     more than two: there the branch point can move towards the rest, and save sheath and ties.
     """
     beside: dict[int, set[int]] = {point: set() for point in range(task.points)}
@@ -212,8 +212,10 @@ def spots_for_branches(task: Task) -> tuple[int, ...]:
     return tuple(
         point
         for point in range(task.points)
-        if point not in taken
-        and (point == task.root or len(beside[point]) > 1 or not lean or len(beside[point]) + hung[point] > 2)
+        if point == task.root
+        or len(beside[point]) > 1
+        or len(beside[point]) + hung[point] > 2
+        or not (lean or point in taken)
     )
 
 

@@ -28,7 +28,7 @@ class Spots:
         at: points
         inner: [p, z] index of the spot before z on the way from p; p itself at p
         order: [p, rank] spots by rising distance from p
-        ties: [p, z] money for ties from the spot before z to z
+        ties: [p, z] money for ties from the spot before z to z, for one section; `both` for two or more
         length, extra, breach: [p, z] of the way; what is charged where a branch point may not stand
         bore: [p, z]
     """
@@ -38,6 +38,7 @@ class Spots:
     inner: Ints
     order: Ints
     ties: Floats
+    both: Floats
     length: Floats
     extra: Floats
     breach: Floats
@@ -53,11 +54,14 @@ def spots_of(scale: Scale, points: Sequence[int]) -> Spots:
     inner = _last_spot(ways.before, index, from_, to)
     grid = np.ix_(at, at)
     ties = ways.ties[grid] - np.take_along_axis(ways.ties[grid], inner, axis=1)
+    beside = ways.beside[grid] - np.take_along_axis(ways.beside[grid], inner, axis=1)
     length = ways.length[grid]
     breach = np.where(length < scale.task.limits.branch_mm, BROKEN, 0.0)
     breach[:, np.isin(at, sorted(taken_points(scale.task)))] += BROKEN
     order = np.argsort(ways.weight[grid], axis=1, kind="stable")
-    return Spots(scale, at, inner, order, ties, length, ways.extra[grid], breach, ways.bore[grid])
+    return Spots(
+        scale, at, inner, order, ties, ties + beside, length, ways.extra[grid], breach, ways.bore[grid]
+    )
 
 
 def _last_spot(before: Ints, index: Ints, from_: Ints, to: Ints) -> Ints:
@@ -153,7 +157,7 @@ def filled(spots: Spots, leaves: Sequence[Bough | Tables], most: int = 0) -> Tab
         else:
             single = np.full((1, n, n), np.inf)
             single[0, rows, leaf_spot[at]] = leaf[at] + leaf_ties[at]
-            tables.bunch[1 << at] = through(spots, single, rows)
+            tables.bunch[1 << at] = through(spots, single, rows, spots.ties)
     for size in range(2, k + 1):
         _layer(tables, size)
     return tables
@@ -187,18 +191,19 @@ def _leaves(
     return leaf, spot, ties
 
 
-def through(spots: Spots, values: Floats, rows: Ints) -> Floats:
+def through(spots: Spots, values: Floats, rows: Ints, ties: Floats) -> Floats:
     """Return the least of ending at a spot and of going on through it, for every spot [set, p, z].
 
     Args:
         rows: the spots p that axis 1 stands for
+        ties: of the spots, for one section or for more
     """
     found = values.copy()
     along = np.arange(len(rows))
     for rank in range(spots.order.shape[1] - 1, 0, -1):
         z = spots.order[rows, rank]
         inner = spots.inner[rows, z]
-        onward = found[:, along, z] + spots.ties[rows, z]
+        onward = found[:, along, z] + ties[rows, z]
         found[:, along, inner] = np.minimum(found[:, along, inner], onward)
     return found
 
@@ -231,9 +236,10 @@ def _layer(tables: Tables, size: int) -> None:
     for start in range(0, len(sets), some):
         chunk = sets[start : start + some]
         values = parted(tables.bunch, chunk, size, tables.most)
-        forked = through(spots, values.reshape(-1, len(rows), len(rows)), rows).reshape(values.shape)
+        forked = through(spots, values.reshape(-1, len(rows), len(rows)), rows, spots.both)
+        forked = forked.reshape(values.shape)
         tables.fork[chunk] = forked[:, -1, rows, rows]
-        one = through(spots, tables.to_fork(chunk, rows), rows)
+        one = through(spots, tables.to_fork(chunk, rows), rows, spots.ties)
         if tables.most:
             tables.bunch[chunk, 0] = one
             tables.bunch[chunk, 1:] = np.minimum(one[:, None], forked)

@@ -27,6 +27,7 @@ class Ways:
     Attributes:
         length: [from, to] [mm]; inf = no way
         ties: [from, to] money for ties, for one section alone [money]
+        beside: [from, to] money for ties more, where two sections or more run side by side [money]
         extra: [from, to] money for each section [money]
         before: [from, to] the point before the last one on the way, -1 = none
         bore: [from, to] least bore on the way, both its points' holes counted [mm]
@@ -36,6 +37,7 @@ class Ways:
 
     length: Floats
     ties: Floats
+    beside: Floats
     extra: Floats
     before: Ints
     bore: Floats
@@ -100,19 +102,19 @@ def _links(
 def _summed(task: Task, links: dict[tuple[int, int], int], far: Floats, before: Ints) -> Ways:
     """Return what lies on every way, summed from its start, nearer points first."""
     n = task.points
-    values = [[c.length_mm, c.tie_money, c.section_money, c.bore_mm] for c in task.corridors]
-    table = np.array([*values, [0.0, 0.0, 0.0, math.inf]])
+    values = [[c.length_mm, c.tie_money, c.section_money, c.bore_mm, c.beside_money] for c in task.corridors]
+    table = np.array([*values, [0.0, 0.0, 0.0, math.inf, 0.0]])
     link = np.full((n, n), len(task.corridors), dtype=np.int64)
     for (a, b), at in links.items():
         link[a, b] = at
     hole = np.full(n, math.inf)
     for point, mm in task.bores:
         hole[point] = min(hole[point], mm)
-    length, ties, extra = (np.full((n, n), math.inf) for _ in range(3))
+    length, ties, extra, beside = (np.full((n, n), math.inf) for _ in range(4))
     bore = np.broadcast_to(hole[:, None], (n, n)).copy()
     order = np.argsort(far, axis=1, kind="stable")
     rows = np.arange(n)
-    length[rows, rows] = ties[rows, rows] = extra[rows, rows] = 0.0
+    length[rows, rows] = ties[rows, rows] = extra[rows, rows] = beside[rows, rows] = 0.0
     for to in order.T[1:]:
         known = before[rows, to] >= 0
         start, there = rows[known], to[known]
@@ -120,9 +122,10 @@ def _summed(task: Task, links: dict[tuple[int, int], int], far: Floats, before: 
         values_of = table[link[last, there]]
         length[start, there] = length[start, last] + values_of[:, 0]
         ties[start, there] = ties[start, last] + values_of[:, 1]
+        beside[start, there] = beside[start, last] + values_of[:, 4]
         extra[start, there] = extra[start, last] + values_of[:, 2]
         bore[start, there] = np.minimum(np.minimum(bore[start, last], values_of[:, 3]), hole[there])
-    return Ways(length, ties, extra, before, bore, links, far)
+    return Ways(length, ties, beside, extra, before, bore, links, far)
 
 
 @dataclass(frozen=True, slots=True)

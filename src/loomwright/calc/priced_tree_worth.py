@@ -57,24 +57,25 @@ class Scale:
         """Return the price of ties for all sections that leave one point; each corridor once [money]."""
         if len(to) == 1:
             return float(self.ways.ties[point, to[0]])
-        key = (point, tuple(sorted(set(to))))
+        key = (point, tuple(sorted(to)))
         found = self._ties.get(key)
         if found is None:
-            found = self._union(*key)
-            self._ties[key] = found
+            found = self._ties[key] = self._union(*key)
         return found
 
     def _union(self, point: int, to: tuple[int, ...]) -> float:
-        before, ties = self.ways.before, self.ways.ties
-        seen = {point}
-        terms = []
+        ways, many = self.ways, dict[int, int]()
         for there in to:
             at = there
-            while at not in seen:
-                seen.add(at)
-                last = int(before[point, at])
-                terms.append(float(ties[point, at] - ties[point, last]))
-                at = last
+            while at != point:
+                many[at] = many.get(at, 0) + 1
+                at = int(ways.before[point, at])
+        terms = []
+        for at, count in many.items():
+            last = int(ways.before[point, at])
+            terms.append(float(ways.ties[point, at] - ways.ties[point, last]))
+            if count > 1:
+                terms.append(float(ways.beside[point, at] - ways.beside[point, last]))
         return math.fsum(terms)
 
     def charged(self, tree: Bough) -> float:

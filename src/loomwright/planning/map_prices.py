@@ -11,11 +11,11 @@ from loomwright.library.coverings import sleeve
 from loomwright.library.prices import default_price
 from loomwright.planning.effort_band import band_of, table
 from loomwright.planning.price import PER_HOUR, price, rate
-from loomwright.planning.price_goods import Need
+from loomwright.planning.price_goods import CO_RUN_TIE_MM, Need
 from loomwright.planning.price_stock import unit_price
 from loomwright.sources import MEMORY, OURS, Figure, Mark, Source
 
-FASTEN_MM: Final = Figure(200.0, MEMORY)
+FASTEN_MM: Final = Figure(150.0, MEMORY)
 """A loom is fastened to the car this often, where no factory clips are [mm]."""
 FASTEN_MIN: Final = Figure(1.0, MEMORY)
 """Minutes for one fastening."""
@@ -29,6 +29,7 @@ class MapPrices:
     Attributes:
         branch, breakout: fixed price of one, minutes priced, cover included
         tie_m: fastening one metre of corridor where no factory clips are
+        beside_m: tying sections together that run side by side there, a metre; up to `tie_m`
         sheath: sizes of the shop's sleeve by bundle, with work on it [money/mm]
         sheath_words: which sleeve
         hour: price of one hour
@@ -37,6 +38,7 @@ class MapPrices:
     branch: Figure
     breakout: Figure
     tie_m: Figure
+    beside_m: Figure
     sheath: tuple[Step, ...]
     sheath_words: str
     sheath_class_c: float
@@ -50,6 +52,7 @@ class MapPrices:
             ("a branch point, its minutes and cover", self.branch.value, self.branch.source),
             ("a breakout, its minutes", self.breakout.value, self.breakout.source),
             ("fastening, a metre", self.tie_m.value, self.tie_m.source),
+            ("tying side by side, a metre", self.beside_m.value, self.beside_m.source),
             (f"{self.sheath_words} to {least.up_to_mm:.1f} mm, a metre", 1000 * least.money_per_mm, OURS),
             (f"{self.sheath_words} to {most.up_to_mm:.1f} mm, a metre", 1000 * most.money_per_mm, OURS),
         )
@@ -69,7 +72,9 @@ def map_prices(worked: Worked, stock: Stock) -> MapPrices:
     minutes = {per: _minutes(per, stock) for per in ("branch_points", "sections", "branches", "sheath_m")}
     branch = sum(minutes[per] for per in BRANCH_STEPS) / PER_HOUR * hour.value + cover
     tie = default_price("tie")
-    each = (tie.of(0.0).value if tie else 0.0) + FASTEN_MIN.value / PER_HOUR * hour.value
+    piece = tie.of(0.0).value if tie else 0.0
+    each = piece + FASTEN_MIN.value / PER_HOUR * hour.value
+    beside = piece + _minutes("co_run_ties", stock) / PER_HOUR * hour.value
     mark = Source(Mark.MEMORY, "minutes of the table of work")
     kind = sleeve(worked.job.shop.sleeve)
     work = minutes["sheath_m"] / PER_HOUR * hour.value
@@ -84,6 +89,7 @@ def map_prices(worked: Worked, stock: Stock) -> MapPrices:
         Figure(branch + rate(stock, "branch_point").value, mark),
         Figure(minutes["branches"] / PER_HOUR * hour.value + rate(stock, "breakout").value, mark),
         Figure(each * 1000 / FASTEN_MM.value, mark),
+        Figure(min(beside * 1000 / CO_RUN_TIE_MM.value, each * 1000 / FASTEN_MM.value), mark),
         tuple(sorted(steps, key=lambda one: one.up_to_mm)),
         kind.name,
         kind.class_c,

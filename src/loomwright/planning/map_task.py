@@ -119,6 +119,7 @@ def _task(
             one.hazard if prices is not None else 0.0,
             math.inf if one.bore_mm is None or prices is None else one.bore_mm,
             parts.index(one.needs) if one.needs and prices is not None else -1,
+            0.0 if one.factory or prices is None else prices.beside_m.value * mm / 1000,
         )
         for one in links
     )
