@@ -13,6 +13,7 @@ from loomwright.calc.steiner_net import Clock, Floats, Net
 
 _FINE: Final = 1_000_000  # whole steps that a share of an arc is measured in when cuts are sought
 _CLEAR: Final = 1e-4  # by how much a cut must be missed to be added
+_BRANCHES: Final = 2000  # nodes of the programme in whole numbers, where no time is set
 _NESTED: Final = 6  # cuts sought per terminal and turn
 
 Guide = Callable[[Floats], float]  # hears the shares of the arcs, answers the cheapest tree's cost known
@@ -142,12 +143,15 @@ def _solved(
     lower = csr_array((np.full(len(rows), -1.0), (rows, columns)), shape=(len(cuts), len(cost)))
     matrix = vstack((fixed.matrix, lower), format="csr")
     limit = np.concatenate((fixed.limit, np.full(len(cuts), -1.0)))
-    options = {"time_limit": clock.left()} if math.isfinite(clock.until) else {}
+    timed = math.isfinite(clock.until)
+    options: dict[str, float] = {"time_limit": clock.left()} if timed else {}
     if whole:
+        options |= {"mip_rel_gap": 1e-9} if timed else {"mip_rel_gap": 1e-9, "node_limit": _BRANCHES}
+        within = LinearConstraint(matrix, ub=limit)
+        each = np.ones(len(cost))
         answer = milp(
-            cost, integrality=np.ones(len(cost)), bounds=Bounds(0, open_arcs),
-            constraints=LinearConstraint(matrix, ub=limit), options={**options, "mip_rel_gap": 1e-9},
-        )  # fmt: skip
+            cost, integrality=each, bounds=Bounds(0, open_arcs), constraints=within, options=options
+        )
         if answer.status != 0:
             return (math.inf, np.zeros(len(cost)), None) if answer.status == 2 else None
         return float(answer.fun), np.asarray(answer.x), None

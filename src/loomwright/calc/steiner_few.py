@@ -7,12 +7,14 @@ import numpy as np
 from loomwright.calc.steiner_net import Floats, Tree, tidied
 from loomwright.calc.steiner_search import Ways
 
+_MOST: Final = 100  # terminals beyond which no table is thought of
 _AT_ONCE: Final = 8_000_000  # numbers looked at in one go
 
 
 def table_work(nodes: int, terminals: int) -> float:
     """Return how many sums the table takes."""
-    return float(2 ** (terminals - 1) * nodes**2 + 3 ** (terminals - 1) * nodes)
+    others = min(terminals - 1, _MOST)
+    return float(2**others * nodes**2 + 3**others * nodes)
 
 
 def table_tree(ways: Ways, terminals: tuple[int, ...]) -> Tree:

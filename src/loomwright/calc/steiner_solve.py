@@ -15,7 +15,9 @@ from loomwright.calc.steiner_shrink import Shrunk, shrunk
 _STARTS: Final = 6  # terminals from which a first tree is grown
 _ROOTS: Final = 8  # roots of dual ascent per turn
 _TABLE: Final = 3e8  # sums that a table over all sets may take
-_BETTER: Final = 2  # of them whose tree is bettered
+_PER_SECOND: Final = 2e8  # of them that are made in a second
+_BETTER: Final = (1, 3)  # of them whose tree is bettered
+_SQUEEZE: Final = 0.25  # share of the time for one turn of them
 _BLUR: Final = 0.5  # by how much costs are blurred for another start, at most
 _EARLY: Final = 0.4  # share of the time for starts before the programme
 _POOL: Final = 10  # different trees kept to be laid together
@@ -32,7 +34,7 @@ class Search:
         self.step = step_of(net.cost)
         self.best = Tree((), math.inf)
         self.pool: list[Tree] = []
-        self.ascent: Ascent | None = None
+        self.ascent: Ascent | None
         self.bound = 0.0
         self.over = False
         self.laid = 1  # trees may be laid together so often within each other
@@ -45,7 +47,8 @@ class Search:
         self.net, self.terminals = part.net, part.terminals
         self.sure = math.fsum(self.whole.cost[e] for e in part.sure)
         self.ways: Ways = ways_of(part.net)
-        self.now = list(part.terminals)
+        self.now = list(part.terminals)  # key nodes of the tree bettered last
+        self.ascent = None
         self.blurred = _without_fixed(part.net, part.terminals)
 
     def run(self) -> None:
@@ -55,7 +58,7 @@ class Search:
         if self.over or not self.rounds:
             return
         self._squeeze()
-        if not self.over and table_work(self.net.nodes, len(self.terminals)) <= _TABLE:
+        if not self.over and table_work(self.net.nodes, len(self.terminals)) <= self._table():
             self._offer(table_tree(self.ways, self.terminals))
             self._done()
         early = self.clock.part(_EARLY)
@@ -71,6 +74,10 @@ class Search:
             if self.over or self.clock.over():
                 break
             self._another_start(turn)
+
+    def _table(self) -> float:
+        """Return how many sums a table over all sets of terminals may take."""
+        return min(_TABLE, _PER_SECOND * self.clock.left())
 
     def _first_tree(self) -> None:
         edges = grown(self.net, self.net.cost, self.terminals, self.terminals[0])
@@ -132,29 +139,30 @@ class Search:
         while not self.over and not self.clock.over():
             for start in _spread(self.terminals, _STARTS):
                 self._grow(self.net.cost, start, better=False)
-            self._grow(self.net.cost, self.terminals[self.draw.randrange(len(self.terminals))])
-            barred = self._ruled_out()
+            barred = self._ruled_out(self.clock.part(_SQUEEZE))
             if self.over or len(barred) * 20 < len(self.net.a):
                 return
             self._shrink(e for e in range(len(self.net.a)) if e not in barred)
 
-    def _ruled_out(self) -> set[int]:
+    def _ruled_out(self, clock: Clock) -> set[int]:
         """Return edges that no cheaper tree uses; offer trees grown on what the bounds use up."""
-        barred: set[int] = set()
-        for k, root in enumerate(_spread(self.terminals, _ROOTS)):
-            if self.over or self.clock.over():
+        ascents: list[Ascent] = []
+        for root in _spread(self.terminals, _ROOTS):
+            if self.over or (ascents and clock.over()):
                 break
             ascent = ascended(self.net, self.terminals, root, self.clock)
-            if (
-                self.ascent is None
-                or len(ascent.left) != len(self.ascent.left)
-                or ascent.bound > self.ascent.bound
-            ):
-                self.ascent = ascent
-            self._grow_on(ascent, better=k < _BETTER)
+            ascents.append(ascent)
             self._raise(ascent.bound)
+            if not self.over:
+                self._grow_on(ascent, better=len(ascents) in _BETTER and not clock.over())
+        if self.over or not ascents:
+            return set()
+        self.ascent = max(ascents, key=lambda a: (a.bound, -a.root))
+        aim = self._aim()
+        barred: set[int] = set()
+        for ascent in ascents:
             through = cost_through(self.net, self.terminals, ascent)
-            barred.update(int(e) for e in (through > self._aim()).nonzero()[0])
+            barred.update(int(e) for e in (through > aim).nonzero()[0])
         return barred
 
     def _aim(self) -> float:
@@ -171,9 +179,11 @@ class Search:
 
     def _prove(self) -> None:
         """Bound by directed cuts, if the programme is small enough."""
-        if self.ascent is None or len(self.ascent.left) != 2 * len(self.net.a):
-            self.ascent = ascended(self.net, self.terminals, self.terminals[0], self.clock)
-        if len(self.ascent.left) > _ARCS or sum(len(n) ** 2 for n in self.net.near) > _ENTRIES:
+        if (
+            self.ascent is None
+            or len(self.ascent.left) > _ARCS
+            or sum(len(n) ** 2 for n in self.net.near) > _ENTRIES
+        ):
             return
         turns = 10**6 if math.isfinite(self.clock.until) else 4 * self.rounds
         cut = cut_bound(self.net, self.terminals, self.ascent, self.step, self._guided, self.clock, turns)
