@@ -43,7 +43,8 @@ def curve(
         _take(best, answer)
     for share in SHARES:
         tried = replace(task, branch_money=share * scale)
-        for answer in plans(tried, limit_s / len(SHARES), seed, steps):
+        trees = [one.answer.tree for one in best.values()]
+        for answer in plans(tried, limit_s / len(SHARES), seed, steps, trees):
             _take(best, answer)
     return _unbeaten(best.values())
 

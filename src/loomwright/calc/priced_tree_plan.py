@@ -37,7 +37,9 @@ SEARCH_SHARE: Final = 0.25  # of the time for the search, where a proof is to fo
 SAME: Final = 1e-6  # two prices that agree to this share are the same; ours
 
 
-def plan_tree(task: Task, limit_s: float, seed: int = 0, steps: int | None = None) -> Answer:
+def plan_tree(
+    task: Task, limit_s: float, seed: int = 0, steps: int | None = None, known: Sequence[Bough] = ()
+) -> Answer:
     """Return the best tree found within a time, with what is known of it.
 
     Args:
@@ -45,18 +47,21 @@ def plan_tree(task: Task, limit_s: float, seed: int = 0, steps: int | None = Non
         limit_s: time allowed [s]; inf = until it is proved, or until `steps`
         seed: start of the random numbers
         steps: steps of the search; with inf as time the same input gives the same tree
+        known: trees of the task to begin with, too
     Raises:
         OutOfRange: the task can't be planned, see `checked`; an end can't be reached.
     """
     answer: Answer | None = None
-    for one in plans(task, limit_s, seed, steps):
+    for one in plans(task, limit_s, seed, steps, known):
         answer = one
     if answer is None:
         raise OutOfRange("limit_s", limit_s, "above 0 s", "give it more time")
     return answer
 
 
-def plans(task: Task, limit_s: float, seed: int = 0, steps: int | None = None) -> Iterator[Answer]:
+def plans(
+    task: Task, limit_s: float, seed: int = 0, steps: int | None = None, known: Sequence[Bough] = ()
+) -> Iterator[Answer]:
     """Yield ever better trees, and at last the best with a proof or a bound.
 
     Where wire and branch points cost nothing and a sheath costs the same whatever is in it, this is the
@@ -72,7 +77,7 @@ def plans(task: Task, limit_s: float, seed: int = 0, steps: int | None = None) -
     if is_steiner(task):
         yield steiner_answer(task, limit_s, seed, steps)
         return
-    yield from _Planner(task, started, limit_s, seed, steps).answers()
+    yield from _Planner(task, started, limit_s, seed, steps, tuple(known)).answers()
 
 
 def is_steiner(task: Task) -> bool:
@@ -245,6 +250,7 @@ class _Planner:
     limit_s: float
     seed: int
     steps: int | None
+    known: tuple[Bough, ...]
 
     def answers(self) -> Iterator[Answer]:
         """Yield ever better answers; the last says what is known of it."""
@@ -273,7 +279,7 @@ class _Planner:
 
     def _searched(self, every: Sequence[Opening]) -> Iterator[Answer]:
         """Yield what the search finds, all openings by turns."""
-        runs = [searched(one.scale, starts(one), one.allowed, self.seed) for one in every]
+        runs = [searched(one.scale, [*self.known, *starts(one)], one.allowed, self.seed) for one in every]
         best: Answer | None = None
         left = self.steps if self.steps is not None else STEPS
         until = self.limit_s if self.steps is None else math.inf

@@ -78,6 +78,7 @@ def map_plan(job: Job, task: MapTask, answer: Answer, reason: str) -> MapPlan:
         value["beside"] = [[f"{row.inner}-{other}", round(mm, 1)] for other, mm in row.beside]
         edits.append(Edit(Verb.SET, ("build", f"{loom}/{row.name}" if many else row.name), value, reason))
     edits += _air(task, rows, many, reason)
+    edits += _spares(job, task, scale.ways, answer.tree, names, reason)
     again = tuple(row.name for row in rows)
     return MapPlan(tuple(edits), rows, again, tuple(task.chart.parts[part].name for part in answer.opened))
 
@@ -162,6 +163,20 @@ def _names(job: Job, task: MapTask, tree: Bough) -> dict[int, str]:
         taken.add(name)
         found[id(one)] = name
     return found
+
+
+def _spares(
+    job: Job, task: MapTask, ways: Ways, tree: Bough, names: dict[int, str], reason: str
+) -> Iterator[Edit]:
+    """Spare wires that end at a point of the map where no branch point stands end at the nearest one."""
+    index = {name: at for at, name in enumerate(task.points)}
+    there = {names[id(one)]: one.point for one in boughs(tree)}
+    forks = sorted((names[id(one)], one.point) for one in boughs(tree) if one.end < 0)
+    for spare in job.spares:
+        for key, point in (("a", spare.a), ("b", spare.b)):
+            if point in index and point not in there and point not in job.connector:
+                nearest = min(forks, key=lambda one: float(ways.length[index[point], one[1]]))
+                yield Edit(Verb.SET, (*spare.path, key), nearest[0], reason)
 
 
 def _air(task: MapTask, rows: Iterable[NewSection], many: bool, reason: str) -> Iterator[Edit]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
-from loomwright.calc.priced_tree import Answer
+from loomwright.calc.priced_tree import Answer, Bough
 from loomwright.calc.priced_tree_curve import CurvePoint, curve
 from loomwright.calc.priced_tree_plan import plan_tree, plans
 from loomwright.checks.worked import Worked
@@ -15,6 +15,7 @@ from loomwright.jobfile.read_stock import Stock
 from loomwright.model.corridor import CorridorMap
 from loomwright.model.job import Job
 from loomwright.planning.map_edits import MapPlan, map_plan, notes_kept
+from loomwright.planning.map_present import present_tree
 from loomwright.planning.map_prices import MapPrices, map_prices
 from loomwright.planning.map_task import MapTask, bare_task, map_ends, map_task
 from loomwright.planning.moves_notes import Known
@@ -48,12 +49,14 @@ class Chart:
     Attributes:
         before: edits that write the map itself
         present: price of the loom as it stands, None where its rope does not lead to all ends
+        known: the tree as it stands, where it is a tree of the map
     """
 
     task: MapTask
     prices: MapPrices
     before: tuple[Edit, ...]
     present: Price | None
+    known: tuple[Bough, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +122,14 @@ def chart_of(work: Work, name: str, stock: Stock, before: tuple[Edit, ...] = ())
         joined = map_plan(job, first, plan_tree(first.task, JOINING_S), "shortest tree of the map")
         done, present = work((*before, *joined.edits)), None
     prices = map_prices(done.worked, stock)
-    return Chart(map_task(done.worked, chart, prices, stock), prices, before, present)
+    task = map_task(done.worked, chart, prices, stock)
+    known = present_tree(done.worked.routed.tree[chart.loom], task) if present is not None else None
+    return Chart(task, prices, before, present, () if known is None else (known,))
 
 
 def improving(chart: Chart, limit_s: float, seed: int = 0) -> Iterator[Answer]:
     """Yield ever better trees; the last says how good it is known to be, of this map."""
-    return plans(chart.task.task, limit_s, seed)
+    return plans(chart.task.task, limit_s, seed, None, chart.known)
 
 
 def pareto(chart: Chart, limit_s: float, best: Answer, seed: int = 0) -> tuple[CurvePoint, ...]:
