@@ -168,10 +168,10 @@ def test_wires_of_a_section_stand_together_once_at_the_point_they_leave(job):
     seen = view(job)
     found = [r for s in exit_groups_sheet(seen) for r in rows(s, "goes into")]
     told = [(g.section.split("/", 1)[1], len(g.wires)) for g in seen.built.exit_groups if g.wires]
-    assert sorted((r["goes into"], r["wires"]) for r in found) == sorted(told)
+    assert sorted((r["goes into"], r["wires, screens"]) for r in found) == sorted(told)
     for row in found:
         names = row["these together, furthest first"]
-        assert len([w for w in names.replace("[", "").split(", ") if w.startswith("W")]) == row["wires"]
+        assert len([w for w in names.replace("[", "").split(", ") if w.startswith("W")]) == row["wires, screens"]
 
 
 @pytest.mark.parametrize("job", JOBS)

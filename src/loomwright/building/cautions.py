@@ -45,7 +45,7 @@ CAUTIONS: Final = (
     ),
     Caution(
         "heat gun",
-        "A heat gun blows air of 300 to 500 C: gloves, nothing that burns behind the work, and let the "
+        "A heat gun blows air of 300 to 500 °C: gloves, nothing that burns behind the work, and let the "
         "glue set before touching it.",
         ("sheath", "close"),
     ),

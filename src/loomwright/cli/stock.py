@@ -1,5 +1,6 @@
 """What the library knows, listed with its marks."""
 
+import difflib
 import json as json_words
 import sys
 from collections.abc import Callable, Iterable, Mapping
@@ -26,7 +27,9 @@ def list_stock(kind: str, name: str, json: bool) -> int:
     """Print the names of a kind of stock, or all figures of one item; 2 if there is none of that name."""
     if kind not in KINDS:
         if kind:
-            print(f"There is no stock called {kind}.", file=sys.stderr)
+            near = difflib.get_close_matches(kind.strip().lower(), KINDS, n=2, cutoff=0.5)
+            hint = f" Near it: {', '.join(near)}." if near else ""
+            print(f"There is no stock called {kind}.{hint}", file=sys.stderr)
         print(f"Stock: {', '.join(KINDS)}. For one of them: loomwright stock wires")
         return 2 if kind else 0
     shelf = _shelf(kind)

@@ -22,7 +22,7 @@ from loomwright.pack.pages import (
     Table,
 )
 from loomwright.pack.splices import place_words
-from loomwright.pack.view import View
+from loomwright.pack.view import View, many
 from loomwright.routing.routed import section_key
 from loomwright.sizing.sized import BranchCover
 
@@ -30,7 +30,7 @@ COLUMNS: Final = (
     Column("gather", kind="number"),
     Column("section", bold=True),
     Column("lies"),
-    Column("wires", kind="number"),
+    Column("wires, screens", kind="number"),
     Column("numbers, furthest first"),
     Column("tied", kind="tick"),
 )
@@ -98,8 +98,11 @@ def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tup
 
 
 def _into(view: View, tree: Tree, section: Section) -> str:
-    bundle = view.sized.bundle.get(section_key(tree.loom, section.name))
-    wires = f", {bundle.wires} wires, {bundle.as_laid_mm:.1f} mm as laid" if bundle else ""
+    key = section_key(tree.loom, section.name)
+    bundle = view.sized.bundle.get(key)
+    screens = sum(w.screen for w in view.routed.in_section.get(key, ()))
+    more = f" and {many(screens, 'screen')}" if screens else ""
+    wires = f", {many(bundle.wires, 'wire')}{more}, {bundle.as_laid_mm:.1f} mm as laid" if bundle else ""
     leaving = leavings(view.job, tree)[section.name].words
     return f"{section.name} ({section.length_mm:.0f} mm{wires})" + (
         f", pointing {leaving}" if leaving else ""

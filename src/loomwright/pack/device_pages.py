@@ -45,7 +45,10 @@ SWITCHING: Final = ("relay", "switch")
 CODE_MM: Final = 22.0
 FACE_MM: Final = 58.0
 GROUNDS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
-HOW: Final = "Volts against the battery's negative, key on. {source}"
+HOW: Final = (
+    "Volts against the battery's negative, key on. The square code holds the plug's name: the bench in the "
+    "browser opens at it. {source}"
+)
 
 
 @dataclass(frozen=True)

@@ -79,7 +79,7 @@ def _feed(view: View, pin: Pin) -> str:
     if not limits:
         return "battery volts"
     least = view.job.volts - max(limits)
-    return f"{least:.1f} to {view.job.volts:.1f} V running"
+    return f"battery volts at rest, {least:.1f} to {view.job.volts:.1f} V running"
 
 
 def _other(view: View, pin: Pin, gives: bool) -> Device | None:

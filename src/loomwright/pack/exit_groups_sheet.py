@@ -13,7 +13,7 @@ COLUMNS: Final = (
     Column("tie", kind="number", bold=True),
     Column("goes into", bold=True),
     Column("lies"),
-    Column("wires", kind="number"),
+    Column("wires, screens", kind="number"),
     Column("these together, furthest first"),
     Column("ends at"),
     Column("tied", kind="tick"),
@@ -21,7 +21,8 @@ COLUMNS: Final = (
 INTRO: Final = (
     "Straight lay: comb the wires parallel and tie each line of this sheet into a group of its own before "
     "any sheath goes on. Groups stand in the order in which they leave, seen from the datum; what leaves "
-    "first lies outside, what goes on furthest is the core. Cores of one cable stand in brackets."
+    "first lies outside, what goes on furthest is the core. Cores of one cable and its screen stand in "
+    "brackets. A wire that begins at a splice is tied from that splice on."
 )
 
 

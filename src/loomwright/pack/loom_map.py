@@ -26,7 +26,8 @@ COLUMNS: Final = (
 )
 INTRO: Final = (
     "Lengths run along the centre line, from branch point to branch point, at an end to the wire exit. As "
-    "laid is what hands make of a bundle; measure it with calipers where it is laid and write it in."
+    "laid is what hands make of a bundle; measure it with calipers where it is laid and write it in. Screens "
+    "are not counted as wires."
 )
 
 

@@ -68,6 +68,11 @@ FEED_WORDS: Final = (
     "black on the battery's negative cable, battery off. The ohms are those of the coils and motors with the "
     "wires to them, at 20 °C. Electronics charge up: wait until the figure stands."
 )
+BY_FUSE: Final = (
+    "Battery volts at each pin named, on none beside, with the fuses before it in. The controller is still "
+    "unplugged: what lies behind a relay is live only while its socket is bridged from 30 to 87, or the "
+    "relay is pulled in by a lead from its coil to ground."
+)
 SHORT_ROWS: Final = 10  # a stage of so many readings stays on one page; ours
 MOTORS: Final = ("fan", "pump")
 BY_FAMILY: Final = MappingProxyType(
@@ -126,7 +131,7 @@ def _fuse_by_fuse(view: View) -> Iterator[Block]:
         pins = [x.id for x in taking if view.job.device[x.device].family != "mating half"]
         rows.append((f"{p.name}, {p.amps:g} A", p.load, _listed(pins), None, "", ""))
     if rows:
-        yield Table(FUSES, (RowGroup(tuple(rows)),), note="Battery volts at each pin named, on none beside.")
+        yield Table(FUSES, (RowGroup(tuple(rows)),), note=BY_FUSE)
     kinds = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
     live = {d.name for d in view.devices if d.family != "mating half"}
     taken = [p for p in view.job.pins if p.kind in kinds and p.side is not Side.GIVES and p.device in live]

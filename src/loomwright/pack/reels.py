@@ -15,7 +15,11 @@ def reels(view: View, wires: Iterable[Wire]) -> tuple[Reel, ...]:
 
 def reel_title(reel: Reel, spare: float) -> str:
     """Return a reel as a title: what it is, how many pieces, metres with and without spare."""
-    what = "one piece" if reel.is_cable else many(reel.pieces, "wire")
+    if reel.is_cable:
+        what = "CUT ONE PIECE" if reel.pieces == 1 else f"CUT {reel.pieces} PIECES"
+        what = f"{what}, its cores are not cut one by one"
+    else:
+        what = many(reel.pieces, "wire")
     return f"{reel.words}: {what}, {reel.length_mm / 1000:.2f} m ({reel.metres(spare):.1f} m with spare)"
 
 
