@@ -34,7 +34,7 @@ def _figures(done: WorkedJob, section: Section) -> str:
         return f"{length}  no wires"
     covering = f"{piece.type} {piece.printed}".strip() or "bare"
     sizes = f"Ø {bundle.as_laid_mm:4.1f} → {piece.finished_mm:4.1f} mm"
-    return f"{length}  {bundle.wires:3d} wires  {sizes}  {covering}"
+    return f"{length}  {bundle.wires:3d} {'wires' if bundle.wires != 1 else 'wire '}  {sizes}  {covering}"
 
 
 def trees_json(done: WorkedJob) -> str:
