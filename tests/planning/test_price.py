@@ -53,7 +53,7 @@ def wire_mm(book: dict[str, list[tuple]]) -> float:
         reels: dict[str, list[float]] = {}
         for title, cut in zip(column(rows, "group"), column(rows, "cut"), strict=True):
             reels.setdefault(title, []).append(cut)
-        mm += sum(max(cut) if "one piece" in title else sum(cut) for title, cut in reels.items())
+        mm += sum(max(cut) if "ONE PIECE" in title else sum(cut) for title, cut in reels.items())
     return mm
 
 

@@ -259,7 +259,7 @@ def plan(
     folder: Folder = Path(),
     *,
     exact: Annotated[int, Parameter(help="How many promising alternatives to work out exactly.")] = 20,
-    apply: Annotated[str, Parameter(help="Number or name of the alternative to take; fewer:3 = row of --fewer.")] = "",
+    apply: Annotated[str, Parameter(help="Number or name to take; fewer:3 = a row of --fewer.")] = "",
     reason: Annotated[str, Parameter(help="Why it is taken; stands on the plan sheet.")] = "",
     compare: Annotated[
         bool, Parameter(negative="", help="Price also one branch point in all, and one at every device.")

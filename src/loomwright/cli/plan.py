@@ -12,14 +12,17 @@ from typing import Final
 from loomwright.cli.progress import working
 from loomwright.job import work_out, work_out_tried
 from loomwright.jobfile.edit_log import do
+from loomwright.jobfile.read import ReadJob
 from loomwright.model.plan import PlanRow
 from loomwright.planning.alternatives import Alternative, Alternatives, alternatives, chosen, doing_without
 from loomwright.planning.alternatives_chain import branch_point_at_every_device, fewer, one_branch_point
 from loomwright.planning.alternatives_rows import AS_IT_WAS, choice_edits, row
 from loomwright.planning.price import Fixed, Price
+from loomwright.planning.price_words import many
 from loomwright.sources import Figure
 
 HEADS: Final = ("points", "wire m", "sheath m", "pieces", "ties", "hours", "copper g", "mass g", "money")
+FEWER: Final = "fewer:"  # before the number of a row of ever fewer branch points
 MOST_LISTED: Final = 12
 
 
@@ -29,7 +32,7 @@ def plan(folder: Path, exact: int, apply: str, reason: str, compare: bool, curve
     Args:
         folder: the job's folder, or its job.toml
         exact: how many promising alternatives to work out
-        apply: number or name of the alternative to take, "" = none
+        apply: number or name of the alternative to take, "fewer:3" = that row of ever fewer, "" = none
         reason: why it is taken
         compare: price also one branch point in all, and one at every device
         curve: price ever fewer branch points
@@ -45,9 +48,9 @@ def plan(folder: Path, exact: int, apply: str, reason: str, compare: bool, curve
                 ("one branch point in all", one_branch_point(work, done.read)),
                 ("one at every device", branch_point_at_every_device(work, done.read)),
             ]
-        down = fewer(work) if curve else ()
+        down = fewer(work) if curve or apply.startswith(FEWER) else ()
     if apply:
-        return _apply(done.read.folder, found, apply, reason, done.read.document.digest)
+        return _apply(done.read, found, down, apply, reason)
     if json:
         print(json_words.dumps(_object(found, far, down), indent=1, ensure_ascii=False))
         return 0
@@ -56,14 +59,19 @@ def plan(folder: Path, exact: int, apply: str, reason: str, compare: bool, curve
     return 0
 
 
-def _apply(folder: Path, found: Alternatives, which: str, reason: str, digest: str) -> int:
-    listed = found.exact
-    if which.isdigit() and 1 <= int(which) <= len(listed):
-        taken: Alternative | None = listed[int(which) - 1]
-    else:
-        taken = next((one for one in found.found if one.name == which), None)
+def _named(found: Alternatives, down: Sequence[Alternative], which: str) -> Alternative | None:
+    listed = down if which.startswith(FEWER) else found.exact
+    number = which.removeprefix(FEWER)
+    if number.isdigit():
+        return listed[int(number) - 1] if 1 <= int(number) <= len(listed) else None
+    return next((one for one in found.found if one.name == which), None)
+
+
+def _apply(read: ReadJob, found: Alternatives, down: Sequence[Alternative], which: str, reason: str) -> int:
+    taken = _named(found, down, which)
     if taken is None:
-        print(f"There is no alternative {which}. Numbers go from 1 to {len(listed)}.", file=sys.stderr)
+        most = f"{FEWER}{len(down)}" if which.startswith(FEWER) else str(len(found.exact))
+        print(f"There is no alternative {which}. Numbers go from 1 to {most}.", file=sys.stderr)
         return 2
     if not reason:
         print("Say why with --reason: the reason stands on the plan sheet.", file=sys.stderr)
@@ -72,7 +80,7 @@ def _apply(folder: Path, found: Alternatives, which: str, reason: str, digest: s
         print(f'"{taken.name}" has only a quick figure yet; raise --exact.', file=sys.stderr)
         return 2
     when = datetime.now().isoformat(timespec="seconds")
-    do(folder, choice_edits(found, taken, reason), when, digest, f"plan: {taken.name}")
+    do(read.folder, choice_edits(found, taken, reason), when, read.document.digest, f"plan: {taken.name}")
     print(f"Taken: {taken.words}. One step in the job; loomwright undo takes it back.")
     for name in taken.again:
         print(f"  measure again: {name}")
@@ -142,7 +150,10 @@ def _far(found: Alternatives, far: Sequence[tuple[str, Alternative]]) -> Iterato
         yield "For comparison"
         priced = [(name, one) for name, one in far if one.price is not None]
         rows = [row(AS_IT_WAS, found.present), *(row(name, one.price) for name, one in priced if one.price)]
-        notes = ["", *(f"  brings {len(one.faults)} faults" if one.faults else "" for _, one in priced)]
+        notes = [
+            "",
+            *(f"  brings {many(len(one.faults), 'fault')}" if one.faults else "" for _, one in priced),
+        ]
         yield from _table(rows, "", notes)
         yield ""
 
@@ -151,7 +162,11 @@ def _down(found: Alternatives, down: Sequence[Alternative]) -> Iterator[str]:
     if down:
         yield "Ever fewer branch points, each from the one before; a way found, not proved the best"
         rows = [row(AS_IT_WAS, found.present)]
-        rows += [row(one.moves[-1].name, one.price) for one in down if one.price is not None]
+        rows += [
+            row(f"{FEWER}{at} {one.moves[-1].name}", one.price)
+            for at, one in enumerate(down, start=1)
+            if one.price is not None
+        ]
         yield from _table(rows, "")
         yield ""
 

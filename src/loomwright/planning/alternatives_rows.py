@@ -42,10 +42,10 @@ def choice_edits(found: Alternatives, taken: Alternative, reason: str) -> tuple[
         taken: what is chosen
         reason: the builder's
     """
-    kept = [one for one in found.exact if one.price is not None and (one.sound or one.name == taken.name)]
-    first = [one for one in kept if one.name != taken.name][:SHOWN]
+    others = [one for one in found.exact if one.sound and one.name != taken.name][:SHOWN]
+    kept = sorted([taken, *others], key=lambda one: (0.0 if one.price is None else one.price.money, one.name))
     rows = [row(AS_IT_WAS, found.present)]
-    rows += [row(one.name, one.price) for one in kept if one in first or one.name == taken.name if one.price]
+    rows += [row(one.name, one.price) for one in kept if one.price is not None]
     table: dict[str, Value] = {"chosen": taken.name, "reason": reason, "priced": _values(rows)}
     return (*taken.edits, Edit(Verb.SET, ("plan",), table, reason))
 
