@@ -25,6 +25,7 @@ def _tree(tree: Tree, done: WorkedJob) -> Plain:
 def _section(one: Section, tree: Tree, done: WorkedJob) -> Plain:
     key = section_key(one.loom, one.name)
     bundle = done.worked.sized.bundle.get(key)
+    inside = done.worked.routed.in_section.get(key, ())
     return {
         "key": key,
         "name": one.name,
@@ -38,8 +39,9 @@ def _section(one: Section, tree: Tree, done: WorkedJob) -> Plain:
         "area": one.area,
         "air_c": one.air_c,
         "co_runs": [{"section": x.section, "until_mm": x.until_mm} for x in one.co_runs],
-        "wires": [x.label for x in done.worked.routed.in_section.get(key, ())],
-        "od_mm": round(bundle.as_laid_mm, 2) if bundle else None,
+        "wires": [x.label for x in inside],
+        "screens": sum(x.screen for x in inside),
+        "od_mm": round(bundle.as_laid_mm, 4) if bundle else None,
         "path": list(one.path),
     }
 
@@ -115,16 +117,16 @@ def bundles_slice(done: WorkedJob) -> list[Plain]:
                     "loom": section.loom,
                     "mm": section.length_mm,
                     "wires": bundle.wires,
-                    "as_laid_mm": round(bundle.as_laid_mm, 2),
-                    "low_mm": round(bundle.low_mm, 2),
-                    "high_mm": round(bundle.high_mm, 2),
-                    "packed_min_mm": round(bundle.packed_min_mm, 2),
+                    "as_laid_mm": round(bundle.as_laid_mm, 4),
+                    "low_mm": round(bundle.low_mm, 4),
+                    "high_mm": round(bundle.high_mm, 4),
+                    "packed_min_mm": round(bundle.packed_min_mm, 4),
                     "measured": bundle.measured,
                     "covering": sleeve.what if sleeve else "",
                     "type": sleeve.type if sleeve else "",
                     "size": sleeve.size if sleeve else "",
                     "cut_mm": sleeve.cut_mm if sleeve else None,
-                    "finished_mm": round(sleeve.finished_mm, 2) if sleeve else None,
+                    "finished_mm": round(sleeve.finished_mm, 4) if sleeve else None,
                     "fits": sleeve.fits if sleeve else None,
                     "words": sleeve.words if sleeve else "",
                 }

@@ -108,7 +108,7 @@ class RunScreen {
     this.shown = one.key;
     for (const x of this.grids) x.grid.destroy();
     this.form = el("div.row");
-    fill(this.right, el("h3", {}, `${one.inner} – ${one.outer} `, el("small", {}, `${one.key.split("/")[0]} loom, ${Math.round(one.mm)} mm, ${one.wires.length} wires`)), this.form);
+    fill(this.right, el("h3", {}, `${one.inner} – ${one.outer} `, el("small", {}, `${one.key.split("/")[0]} loom, ${Math.round(one.mm)} mm, ${one.wires.length - one.screens} wires${one.screens ? ` and ${one.screens} screens` : ""}`)), this.form);
     this.fields(one, path);
     this.grids = [this.near(path), this.bends(path), this.ties(path)];
   }
