@@ -6,9 +6,9 @@ import csv
 import sys
 
 import pytest
-from tests.validation.printed import AUTHORITIES
 
 from loomwright.calc.steiner import Edge, Found, steiner_tree
+from validation.printed import AUTHORITIES
 
 Case = tuple[int, list[Edge], list[int]]
 

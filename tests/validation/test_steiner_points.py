@@ -5,11 +5,11 @@ import itertools
 import math
 
 import pytest
-from tests.validation.printed import agrees, printed
 
 from loomwright.calc.steiner import steiner_tree
 from loomwright.calc.steiner_points import PointTree, hanan_net, refined_tree, torricelli
 from loomwright.errors import OutOfRange
+from validation.printed import agrees, printed
 
 Points = list[tuple[float, ...]]
 
