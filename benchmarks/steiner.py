@@ -175,6 +175,7 @@ def is_middle(m: Measured) -> bool:
 def summary(rows: Sequence[Measured]) -> list[str]:
     groups = (
         ("up to 250 nodes, 40 terminals", [m for m in rows if is_small(m)]),
+        ("the same without PUC", [m for m in rows if is_small(m) and is_middle(m)]),
         ("up to 800 nodes, 40 terminals, without PUC", [m for m in rows if is_middle(m)]),
         ("WRP, length part", [m for m in rows if m.group.startswith("WRP")]),
         ("all", list(rows)),
