@@ -10,7 +10,8 @@ WIRE = '[[item]]\nkind = "wire"\nname = "thin-wall XLPE mm2"\nsize = "1.0"\ncolo
 def test_the_shelf_comes_in():
     stock, findings = read_stock("format = 1\n" + WIRE + "[minutes]\nper_splice = 6\n")
     assert findings == ()
-    assert stock == Stock((StockItem("wire", "thin-wall XLPE mm2", "1.0", "RD", 25.0, None, ""),), (("per_splice", 6.0),))
+    red = StockItem("wire", "thin-wall XLPE mm2", "1.0", "RD", 25.0, None, "")
+    assert stock == Stock((red,), (("per_splice", 6.0),))
 
 
 def test_faults_say_the_line_and_stamp_no_other_sheet():

@@ -171,7 +171,8 @@ def test_wires_of_a_section_stand_together_once_at_the_point_they_leave(job):
     assert sorted((r["goes into"], r["wires, screens"]) for r in found) == sorted(told)
     for row in found:
         names = row["these together, furthest first"]
-        assert len([w for w in names.replace("[", "").split(", ") if w.startswith("W")]) == row["wires, screens"]
+        wires = [w for w in names.replace("[", "").split(", ") if w.startswith("W")]
+        assert len(wires) == row["wires, screens"]
 
 
 @pytest.mark.parametrize("job", JOBS)

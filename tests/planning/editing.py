@@ -67,6 +67,8 @@ def _other_shop(draw, job, trees):
 
 
 def _other_size(draw, job, trees):
+    if not job.circuits:
+        return job, trees
     name = draw(st.sampled_from([c.name for c in job.circuits]))
     size = draw(st.sampled_from(["1", "1.5", "2.5"]))
     circuits = tuple(replace(c, size=size, reason="told") if c.name == name else c for c in job.circuits)
@@ -86,6 +88,8 @@ def _other_cavity(draw, job, trees):
 
 
 def _other_name(draw, job, trees):
+    if not job.circuits:
+        return job, trees
     name = draw(st.sampled_from([c.name for c in job.circuits]))
 
     def called(text):

@@ -60,7 +60,8 @@ def _links(entry: Entry, parts: set[str], notes: Notes) -> Iterator[MapLink]:
             continue
         needs = one.text("needs")
         if needs and needs not in parts:
-            notes.unknown("FILE-07", (*one.path, "needs"), "part of the map", needs, dict.fromkeys(sorted(parts)))
+            known = dict.fromkeys(sorted(parts))
+            notes.unknown("FILE-07", (*one.path, "needs"), "part of the map", needs, known)
             continue
         yield MapLink(
             a,

@@ -23,8 +23,8 @@ COLUMNS: Final = (
     Column("sum", kind="number", decimals=2, width_mm=15.0),
 )
 INTRO: Final = (
-    "Buy what take says: need with spares and crimp samples. Parts the job gives no maker's number for stand here by what "
-    "they have to do. Price and sum are filled in where stock.toml has a price."
+    "Buy what take says: need with spares and crimp samples. Parts the job gives no maker's number for "
+    "stand here by what they have to do. Price and sum are filled in where stock.toml has a price."
 )
 
 
