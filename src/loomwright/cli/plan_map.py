@@ -12,7 +12,7 @@ from loomwright.calc.priced_tree import Answer
 from loomwright.calc.priced_tree_curve import CurvePoint
 from loomwright.cli.progress import working
 from loomwright.edits import Edit, Value, Verb
-from loomwright.errors import RefusedEdit
+from loomwright.errors import OutOfRange, RefusedEdit
 from loomwright.job import WorkedJob, work_out, work_out_tried
 from loomwright.jobfile.edit_log import do
 from loomwright.model.plan import PlanRow
@@ -65,7 +65,7 @@ def plan_map(folder: Path, asked: Asked) -> int:
         chart = chart_of(work, name, done.read.stock, before)
         best, points = _planned(chart, asked)
         plans = [worked_plan(work, chart, one, _reason(asked), done.read.stock) for one in (best, *points)]
-    except RefusedEdit as no:
+    except (OutOfRange, RefusedEdit) as no:
         print(no, file=sys.stderr)
         return 2
     if asked.plot is not None:

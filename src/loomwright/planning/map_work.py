@@ -9,7 +9,7 @@ from loomwright.calc.priced_tree_curve import CurvePoint, curve
 from loomwright.calc.priced_tree_plan import plan_tree, plans
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit
-from loomwright.errors import RefusedEdit
+from loomwright.errors import OutOfRange, RefusedEdit
 from loomwright.findings import Finding, Severity
 from loomwright.jobfile.read_stock import Stock
 from loomwright.model.corridor import CorridorMap
@@ -119,12 +119,22 @@ def chart_of(work: Work, name: str, stock: Stock, before: tuple[Edit, ...] = ())
     present: Price | None = price(done.worked, stock)
     if not set(map_ends(job, chart)) <= reached:
         first = bare_task(job, chart)
-        joined = map_plan(job, first, plan_tree(first.task, JOINING_S), "shortest tree of the map")
+        joined = map_plan(job, first, _joining(first), "shortest tree of the map")
         done, present = work((*before, *joined.edits)), None
     prices = map_prices(done.worked, stock)
     task = map_task(done.worked, chart, prices, stock)
     known = present_tree(done.worked.routed.tree[chart.loom], task) if present is not None else None
     return Chart(task, prices, before, present, () if known is None else (known,))
+
+
+def _joining(first: MapTask) -> Answer:
+    try:
+        return plan_tree(first.task, JOINING_S)
+    except OutOfRange:
+        raise RefusedEdit(
+            f"Map {first.chart.name}: its links don't all reach the datum; some ends hang loose. "
+            "Add the links between."
+        ) from None
 
 
 def improving(chart: Chart, limit_s: float, seed: int = 0) -> Iterator[Answer]:
