@@ -78,8 +78,7 @@ def test_the_keyboard_alone_gets_everywhere(server: Server, wide: Page) -> None:
     wide.keyboard.press("/")
     wide.keyboard.type("INJ1")
     wide.keyboard.press("Enter")
-    focused = "() => document.activeElement.textContent"
-    assert wide.evaluate(focused) == "INJ1"
+    wide.wait_for_function("() => document.activeElement.textContent === 'INJ1'")
     for key in ("ArrowRight", "ArrowRight", "ArrowRight"):
         wide.keyboard.press(key)
     wide.keyboard.type("by keys")

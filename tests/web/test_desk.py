@@ -47,6 +47,13 @@ CAVITIES = {
 }
 
 
+def put(file: Path, text: str) -> None:
+    """Write a file whole, as careful editors do."""
+    part = file.with_suffix(".part")
+    part.write_text(text, "utf-8")
+    part.replace(file)
+
+
 @pytest.fixture
 def hands(server: Server, browser: Browser) -> Iterator[Hands]:
     context = browser.new_context(viewport={"width": 1400, "height": 900})
@@ -207,7 +214,7 @@ def test_a_file_changed_on_disk_is_shown_and_nothing_is_lost(hands: Hands, serve
     page.keyboard.type("mine")
     page.route("**/since/**", lambda route: route.abort())
     text = file.read_text("utf-8").replace('words = "injector"', 'words = "theirs"')
-    file.write_text(text, "utf-8")
+    put(file, text)
     page.keyboard.press("Enter")
     box = page.get_by_role("dialog")
     expect(box).to_contain_text("theirs")
@@ -220,7 +227,7 @@ def test_a_file_changed_on_disk_is_shown_and_nothing_is_lost(hands: Hands, serve
 def test_an_outside_edit_of_something_else_is_merged(hands: Hands, server: Server) -> None:
     file = server.root / "six/job.toml"
     hands.open("six", "devices")
-    file.write_text(file.read_text("utf-8").replace("air_c = 70", "air_c = 71"), "utf-8")
+    put(file, file.read_text("utf-8").replace("air_c = 70", "air_c = 71"))
     hands.type_into("Devices", "INJ1", 3, "merged")
     text = file.read_text("utf-8")
     assert "air_c = 71" in text
@@ -268,7 +275,7 @@ def test_names_with_markup_do_no_harm(hands: Hands, server: Server) -> None:
 def test_accept_and_mend_a_finding(hands: Hands, server: Server) -> None:
     page, file = hands.page, server.root / "six/job.toml"
     text = file.read_text("utf-8").replace('face = "one row 3"\nface_checked = true', 'face = "one row 3"')
-    file.write_text(text, "utf-8")
+    put(file, text)
     hands.open("six", "findings")
     page.get_by_role("button", name="Notes").click()
     card = (
@@ -281,9 +288,7 @@ def test_accept_and_mend_a_finding(hands: Hands, server: Server) -> None:
     expect(box).to_contain_text("goes:")
     hands.saved(box.get_by_role("button", name="Carry it out").click)
     assert text != file.read_text("utf-8")
-    file.write_text(
-        file.read_text("utf-8").replace("mm = 240, temperature_c", "mm = 20, temperature_c"), "utf-8"
-    )
+    put(file, file.read_text("utf-8").replace("mm = 240, temperature_c", "mm = 20, temperature_c"))
     card = (
         page.locator("main .finding.fault, main .finding.caution")
         .filter(has=page.get_by_role("button", name="Accept …"))

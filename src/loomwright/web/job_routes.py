@@ -21,6 +21,7 @@ from loomwright.web.slices import json_of
 Want = Annotated[list[str] | None, Query(max_length=40)]
 WAIT_S = 20.0
 LOOK_EVERY_S = 0.4
+SETTLE_S = 0.1  # an editor that empties a file before it writes has written by then
 
 
 def job_router(jobs: Jobs) -> APIRouter:
@@ -114,3 +115,4 @@ async def _other_state(desk: Desk, digest: str, request: Request) -> State | Non
                 return None
             await asyncio.sleep(LOOK_EVERY_S)
             waited += LOOK_EVERY_S
+        await asyncio.sleep(SETTLE_S)

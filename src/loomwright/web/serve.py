@@ -84,6 +84,7 @@ _WORDS: Final = (
     "wool",
 )
 PHRASE_WORDS: Final = 4
+SWEEP_AFTER: Final = 100_000  # new objects; one working out makes as many, none of them in rings (ours)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +177,7 @@ def serve(served: Served, root: Path, first: str, ready: Callable[[], None]) -> 
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets)
             gc.freeze()  # what was loaded stays; looking through it at every sweep costs tenths of a second
+            gc.set_threshold(SWEEP_AFTER)
             Thread(target=_warm, args=(jobs, first), daemon=True).start()
             ready()
 

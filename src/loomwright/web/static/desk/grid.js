@@ -37,6 +37,7 @@ export class Grid {
     this.draft = {};
     this.at = { row: 0, column: 0 };
     this.editing = null;
+    this.adding = null;
     this.body = el("tbody");
     const heads = wants.columns.map((one) => el("th", { scope: "col", class: one.kind === "number" ? "number" : "" }, one.title));
     this.table = el("table.grid", { role: "grid", "aria-label": wants.title }, el("thead", {}, el("tr", { role: "row" }, heads)), this.body);
@@ -240,8 +241,8 @@ export class Grid {
       this.update(this.rows);
     }
     const added = row === this.rows.length;
-    if (inside) this.step(row, column, added && down ? 0 : down, right);
     if (keep && value.trim() !== was) this.commit(row, column, value);
+    if (inside) this.step(row, column, added && down ? 0 : down, right);
   }
 
   step(row, column, down, right) {
@@ -260,7 +261,9 @@ export class Grid {
       this.desk.say(`${one.title}: "${typed}" is no number.`);
       return;
     }
-    if (row >= this.rows.length) {
+    if (row >= this.rows.length && this.adding) {
+      this.adding.then(() => this.commit(row, column, typed)); // it belongs to the row that is on its way
+    } else if (row >= this.rows.length) {
       this.draft[one.key] = value;
       this.addDraft();
     } else if (one.write) {
@@ -275,8 +278,14 @@ export class Grid {
       this.update(this.rows);
       return;
     }
+    const held = this.draft;
     this.draft = {};
-    await this.desk.edit(edits, `${this.wants.words || this.wants.title}: added`);
+    this.adding = this.desk.edit(edits, `${this.wants.words || this.wants.title}: added`);
+    const done = await this.adding;
+    this.adding = null;
+    if (done) return;
+    this.draft = { ...held, ...this.draft }; // refused: what was typed stays
+    this.update(this.rows);
   }
 
   copy(event) {

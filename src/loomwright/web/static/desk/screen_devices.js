@@ -161,6 +161,7 @@ class Plug {
 
   async showFace(connector) {
     const module = await import("../views/face.js").catch(() => null);
+    await this.desk.tail; // an edit goes first
     if (module && !this.gone && connector.face) this.view = module.mount(this.drawn, this.desk, connector.end);
   }
 
