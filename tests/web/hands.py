@@ -2,8 +2,6 @@
 
 from playwright.sync_api import Locator, Page, expect
 
-SETTLED = "document.querySelector('.block') !== null"
-
 
 class Hands:
     """Clicks and keys on one page of the desk."""
@@ -13,7 +11,7 @@ class Hands:
 
     def open(self, job: str, screen: str = "") -> None:
         self.page.goto(f"{self.address}/job/{job}" + (f"#{screen}" if screen else ""))
-        expect(self.page.locator(".block")).to_be_visible()
+        expect(self.page.locator('.rail a[aria-current="page"]')).to_be_visible()
 
     def station(self, words: str) -> None:
         self.page.locator(".rail a", has_text=words).click()

@@ -121,10 +121,12 @@ class Shell {
 
   showRail() {
     const all = this.desk.slices.findings;
+    const focus = this.rail.contains(document.activeElement) ? document.activeElement.getAttribute("href") : "";
     fill(this.rail, el("ol", {}, STATIONS.map(([name, words], n) => {
       const mine = name === "findings" ? all : all.filter((one) => one.screen === name);
       return el("li", {}, el("a", { href: `#${name}`, "aria-current": name === this.name ? "page" : null }, el("span.step", {}, n || "·"), el("span", {}, words), el("span.tally", {}, tally(mine))));
     })));
+    if (focus) this.rail.querySelector(`a[href="${focus}"]`)?.focus();
   }
 
   showMargin() {

@@ -19,11 +19,9 @@ class RunScreen {
     this.table = el("div.scroll.keep", { role: "region", "aria-label": "Sections" });
     this.right = el("section.stack", { "aria-label": "What the section passes" });
     this.hint = el("p.hint", {}, "There is no section yet. They come from the rope: measure it first.");
-    const photos = el("div.stack");
     place.append(el("div.stack", {}, el("h2", {}, "Run"), el("section.sheet.stack", {}, el("h3", {}, "Throttle"), el("p.small", {}, "A loom that catches a linkage can kill. Look through the whole travel, engine rocked, a broken clip assumed."), this.throttle),
-      this.hint, el("div.two", {}, this.right, this.table), photos));
+      this.hint, el("div.two", {}, this.right, this.table)));
     this.grids = [];
-    import("./bay_photo.js").then((module) => { if (!this.gone) this.photo = module.mount(photos, desk); }).catch(() => {});
     this.section = this.sections().some((one) => one.key === key) ? key : this.sections()[0]?.key || "";
     this.update(new Set(["tree", "file"]));
   }
@@ -33,7 +31,6 @@ class RunScreen {
   }
 
   update(names) {
-    this.photo?.update(names);
     if (!["tree", "file", "passes", "findings", "bundles"].some((name) => names.has(name))) return;
     if (!this.sections().some((one) => one.key === this.section)) this.section = this.sections()[0]?.key || "";
     this.hint.hidden = this.sections().length > 0;
@@ -163,8 +160,6 @@ class RunScreen {
   }
 
   destroy() {
-    this.gone = true;
-    this.photo?.destroy();
     for (const one of this.grids) one.grid.destroy();
   }
 }
