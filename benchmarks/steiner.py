@@ -26,7 +26,7 @@ from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # one core, as the figures say
 
-from loomwright.calc.steiner import steiner_tree
+from loomwright.calc.priced_tree_plan import plan_tree, steiner_task
 
 Edge = tuple[int, int, float]
 
@@ -121,17 +121,18 @@ def gap(cost: float, optimum: float, fixed: float) -> float:
 
 def measured(case: Case, limit_s: float, peers: bool) -> Measured:
     started, cpu = time.perf_counter(), time.process_time()
-    found = steiner_tree(case.nodes, case.edges, case.terminals, limit_s)
+    found = plan_tree(steiner_task(case.nodes, case.edges, case.terminals), limit_s)
+    cost = found.worth.money
     seconds, cpu = time.perf_counter() - started, time.process_time() - cpu
-    if wrong := fault(case, found.edges, found.cost):
+    if wrong := fault(case, found.corridors, cost):
         raise SystemExit(f"{case.name}: the tree {wrong}")
-    if found.lower_bound > case.optimum * (1 + 1e-9) or (found.proved and found.cost > case.optimum + 1e-6):
+    if found.lower_bound > case.optimum * (1 + 1e-9) or (found.proved and cost > case.optimum + 1e-6):
         raise SystemExit(f"{case.name}: bound {found.lower_bound} is above the optimum {case.optimum}")
     fixed = fixed_part(case)
     gaps, times = peers_of(case, fixed) if peers else ({}, {})
     return Measured(
-        case.group, case.name, case.nodes, len(case.terminals), found.cost, case.optimum,
-        gap(found.cost, case.optimum, fixed), -gap(found.lower_bound, case.optimum, fixed),
+        case.group, case.name, case.nodes, len(case.terminals), cost, case.optimum,
+        gap(cost, case.optimum, fixed), -gap(found.lower_bound, case.optimum, fixed),
         found.proved, seconds, cpu, gaps, times,
     )  # fmt: skip
 

@@ -185,6 +185,7 @@ class Answer:
         proved: no tree of this map costs less than this one
         opened: parts that are removed for it
         seconds: since the search began
+        corridors: the corridors it lies in, where the Steiner kernel answered; else ()
     """
 
     tree: Bough
@@ -193,6 +194,7 @@ class Answer:
     proved: bool
     opened: tuple[int, ...] = ()
     seconds: float = 0.0
+    corridors: tuple[int, ...] = ()
 
     @property
     def gap(self) -> float:

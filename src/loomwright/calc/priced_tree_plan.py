@@ -12,6 +12,7 @@ from loomwright.calc.priced_tree import (
     Answer,
     Bough,
     Corridor,
+    Limits,
     Net,
     Step,
     Task,
@@ -105,7 +106,8 @@ def steiner_task(points: int, edges: Sequence[tuple[int, int, float]], terminals
     first, *rest = dict.fromkeys(terminals)
     corridors = tuple(Corridor(a, b, cost) for a, b, cost in edges)
     net = Net((ROOT, *range(len(rest))), 0.0, 1.0)
-    return Task(points, corridors, first, tuple(rest), (net,), (Step(1e9, 1.0),))
+    any_number = Limits(most_exits=max(3, points + 1))
+    return Task(points, corridors, first, tuple(rest), (net,), (Step(1e9, 1.0),), limits=any_number)
 
 
 def _all_joined(task: Task) -> bool:
@@ -134,7 +136,7 @@ def steiner_answer(task: Task, limit_s: float, seed: int, steps: int | None = No
     fixed = len(task.ends) * task.breakout_money
     points = sum(one.end < 0 and len(one.beyond) + (one is not tree) >= 3 for one in boughs(tree))
     worth = Worth(0.0, mm_money * length, ties, hazards, 0.0, fixed, 0.0, 0, points, 0.0, length)
-    return Answer(tree, worth, found.lower_bound + fixed, found.proved, (), found.seconds)
+    return Answer(tree, worth, found.lower_bound + fixed, found.proved, (), found.seconds, found.edges)
 
 
 def _inward(task: Task, used: Sequence[int]) -> dict[int, int]:

@@ -209,17 +209,21 @@ def tidy(tree: Bough, root_is_end: bool = False) -> Bough:
     return Bough(tree.point, tree.end, _beyond(tree))
 
 
-def _beyond(one: Bough) -> tuple[Bough, ...]:
-    found: list[Bough] = []
-    for outer in one.beyond:
-        found.extend(_tidied(outer, one.point))
-    return tuple(sorted(found, key=_order))
+def _beyond(top: Bough) -> tuple[Bough, ...]:
+    """What hangs from a point, tidied; from the outside in, as a tree can be deeper than calls may nest."""
+    every = list(boughs(top))
+    inner = {id(outer): one for one in every for outer in one.beyond}
+    hangs: dict[int, list[Bough]] = {}
+    for one in reversed(every[1:]):
+        before = inner[id(one)]
+        beyond = tuple(sorted(hangs.pop(id(one), ()), key=_order))
+        hangs.setdefault(id(before), []).extend(_tidied(one, beyond, before.point))
+    return tuple(sorted(hangs.get(id(top), ()), key=_order))
 
 
-def _tidied(one: Bough, inner_point: int) -> tuple[Bough, ...]:
+def _tidied(one: Bough, beyond: tuple[Bough, ...], inner_point: int) -> tuple[Bough, ...]:
     if one.end >= 0:
         return (Bough(one.point, one.end),)
-    beyond = _beyond(one)
     if len(beyond) < 2 or one.point == inner_point:
         return _merged(beyond, inner_point)
     return (Bough(one.point, -1, beyond),)
