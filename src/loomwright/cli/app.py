@@ -285,6 +285,21 @@ def plan(
 
 
 @app.command
+def doubt(
+    folder: Folder = Path(),
+    *,
+    draws: Annotated[int, Parameter(help="Measurements drawn.")] = 100_000,
+    seed: Annotated[int, Parameter(help="Another seed draws others.")] = 0,
+    every: Annotated[bool, Parameter(negative="", help="List all ends.")] = False,
+    json: Json = False,
+) -> int:
+    """Say how likely each end comes short, the trim it needs, and how far off a branch point may sit."""
+    from loomwright.cli.doubt import doubt as draw
+
+    return draw(folder, draws, seed, every, json)
+
+
+@app.command
 def undo(folder: Folder = Path()) -> int:
     """Take the last edit of the job back."""
     from loomwright.cli.taking import undo_last
