@@ -57,7 +57,7 @@ def write_handover(folder: Path, out: Path | None, when: str) -> int:
     if missing:
         print(f"{missing} photos are named in the records and are not in the folder.", file=sys.stderr)
     print(f"Written to {target}:")
-    print(f"  {PAGE_FILE}         one page, opens anywhere without the program")
-    print(f"  {PDF_FILE}          to print: as built, tests, build log, map, splices, field sheet, photos")
+    print(f"  {PAGE_FILE}  one page, opens anywhere without the program")
+    print(f"  {PDF_FILE}  to print: as built, tests, build log, map, splices, field sheet, photos")
     print(f"  {TEXT_FILE}  every record as text")
     return 1 if tests.outside else 0
