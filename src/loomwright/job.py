@@ -150,10 +150,12 @@ def _merged(
 
 
 def _digest(read: ReadJob, kept: Kept) -> str:
-    """Digest of all that decides the papers: job, stock, rope tables, what is kept, and the program."""
+    """Digest of all that decides the papers: job, stock, rope tables, photos, kept values, the program."""
     found = hashlib.sha256(f"loomwright {VERSION}\n".encode())
     found.update(read.document.text.encode())
     found.update(kept_text(kept).encode())
+    for photo in read.job.photos:
+        found.update(hashlib.sha256(photo.data).digest())
     if read.folder.is_dir():
         for file in sorted(read.folder.glob("*")):
             if (file.suffix in (".csv", ".xlsx") or file.name == STOCK_FILE) and file.is_file():

@@ -32,6 +32,7 @@ class Form(StrEnum):
     PIN_BY_NAME = "a circuit in quotes, or a table, by cavity"
     TEXTS_BY_NAME = "tables of texts, by name"
     ROWS = "a list of rows"
+    ROWS_BY_NAME = "lists by name"
 
 
 @dataclass(frozen=True)

@@ -191,6 +191,13 @@ MAP: Final = (
     Key("part", Form.NAMED, keys=(_number("price", "", needed=True), _text("words"))),
 )
 
+PHOTO: Final = (
+    _text("file", needed=True),
+    _text("words"),
+    Key("points", Form.ROWS_BY_NAME),
+    Key("lines", Form.ROWS_BY_NAME),
+)
+
 INSTRUMENTS: Final = ("beeper", "hand meter", "4-wire")
 _SHOP_CHOICES: Final = ("lay", "covering", "instrument")
 _SHOP_WORDS: Final = tuple(f.name for f in fields(Shop) if f.type is str and f.name not in _SHOP_CHOICES)
@@ -289,6 +296,7 @@ ROOT: Final = Key(
         Key("section", Form.NAMED, keys=SECTION),
         Key("build", Form.NAMED, keys=BUILD),
         Key("passes", Form.NAMED, keys=PASSES),
+        Key("photo", Form.NAMED, keys=PHOTO),
         Key("map", Form.NAMED, keys=MAP),
         Key("exit", Form.TEXTS_BY_NAME),
         Key("board", Form.NAMED, keys=BOARD),

@@ -29,6 +29,7 @@ from loomwright.jobfile.read_circuits import (
 from loomwright.jobfile.read_devices import Plan, device_of, plan_device, plan_tap, tap_of
 from loomwright.jobfile.read_map import map_of
 from loomwright.jobfile.read_names import with_sound_names
+from loomwright.jobfile.read_photo import photo_of
 from loomwright.jobfile.read_pins import Draft, Sides, circuit_kinds
 from loomwright.jobfile.read_plan import plan_of
 from loomwright.jobfile.read_rope import (
@@ -201,6 +202,7 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
     angles = [board_angle_of(one, ground, notes) for one in root.entries("board")]
     looms_by, names = {one.name: one for one in looms}, tuple(one.name for one in circuits)
     maps = [map_of(one, looms_by, ends, names, notes) for one in root.entries("map")]
+    photos = tuple(photo_of(one, _opener(folder), notes) for one in root.entries("photo"))
     volts = head.some("volts", VOLTS)
     return Job(
         title=head.text("title"),
@@ -226,6 +228,7 @@ def _job(root: Entry, kept: Kept, folder: FilePath | None, notes: Notes) -> Job:
         supply=Source12V(volts, supply.some("ohm", SUPPLY_OHM)),
         kept=kept,
         maps=tuple(one for one in maps if one),
+        photos=photos,
         customer=head.text("customer"),
         car=head.text("car"),
         board_angles=tuple(one for one in angles if one),

@@ -104,6 +104,10 @@ class Entry:
         """Return the tables below a key, named or in a list."""
         return cast("tuple[Entry, ...]", self.values.get(key, ()))
 
+    def mapping(self, key: str) -> Mapping[str, Value]:
+        """Return lists by name as they stand."""
+        return cast("Mapping[str, Value]", self.values.get(key, {}))
+
     def rows(self, key: str) -> list[Value]:
         """Return a list of rows as they stand."""
         return cast("list[Value]", self.values.get(key, []))

@@ -7,6 +7,7 @@ from loomwright.edits import Path
 from loomwright.model.circuit import Cable, Circuit, LoomPlace, Protection, Spare
 from loomwright.model.corridor import CorridorMap
 from loomwright.model.device import Connector, Device, Pin
+from loomwright.model.photo import RunPhoto
 from loomwright.model.plan import ChosenPlan
 from loomwright.model.rope import BoardAngle, BuiltSection, Exit, Passes, RopeRun
 from loomwright.model.shop import Shop
@@ -142,6 +143,7 @@ class Job:
     board_angles: tuple[BoardAngle, ...] = ()
     maps: tuple[CorridorMap, ...] = ()
     plan: ChosenPlan | None = None
+    photos: tuple[RunPhoto, ...] = ()
 
     @cached_property
     def device(self) -> dict[str, Device]:
