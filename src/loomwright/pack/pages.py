@@ -1,7 +1,7 @@
 """What a sheet consists of, as frozen data: blocks, sheets and the head they share."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from loomwright.pack.marks import Drawing
@@ -134,6 +134,14 @@ class FindingList:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo as it lies in a file; `media` is "image/png" or "image/jpeg"."""
+
+    data: bytes = field(repr=False)
+    media: str
+
+
+@dataclass(frozen=True, slots=True)
 class Figure:
     """A drawing inside a sheet.
 
@@ -142,12 +150,14 @@ class Figure:
         caption: printed below; says which side is seen where a face is shown
         scale: 1.0 prints full size; None shrinks to the width of the sheet where needed, never enlarges
         max_height_mm: limit of the printed height where `scale` is None [mm]
+        under: photo that fills the drawing's extent beneath its marks
     """
 
     drawing: Drawing
     caption: str = ""
     scale: float | None = None
     max_height_mm: float = 220.0
+    under: Picture | None = None
 
 
 @dataclass(frozen=True, slots=True)

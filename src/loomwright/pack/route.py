@@ -6,8 +6,22 @@ from typing import Final
 from loomwright.building.exits import leavings
 from loomwright.model.rope import Near, Passes
 from loomwright.model.tree import Section, Tree
+from loomwright.pack.draw_run import draw_run, strangers
 from loomwright.pack.one_table import lifted
-from loomwright.pack.pages import NOT_PRINTED, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.pages import (
+    NOT_PRINTED,
+    Block,
+    Card,
+    Column,
+    Figure,
+    Heading,
+    Paragraph,
+    Picture,
+    Row,
+    RowGroup,
+    Sheet,
+    Table,
+)
 from loomwright.pack.view import View
 
 COLUMNS: Final = (
@@ -36,7 +50,10 @@ def route(view: View) -> Sheet:
         for tree in view.trees
         if tree.sections
     )
-    blocks = (lifted(Table(COLUMNS, groups, close=True), "bends", "beside, up to"),) if groups else ()
+    blocks: tuple[Block, ...] = (
+        (lifted(Table(COLUMNS, groups, close=True), "bends", "beside, up to"),) if groups else ()
+    )
+    blocks = (*blocks, *_photos(view))
     cautions = view.cautions("bare fit")
     stamps = view.stamps("route")
     return Sheet("route", "Route", blocks, INTRO, cautions, stamps, landscape=True)
@@ -58,6 +75,19 @@ def _rows(view: View, tree: Tree) -> Iterator[Row]:
             None,
             "",
         )
+
+
+def _photos(view: View) -> Iterator[Block]:
+    for photo in view.job.photos:
+        title = f"Photo {photo.name}: {photo.words}" if photo.words else f"Photo {photo.name}"
+        if not photo.data:
+            yield Paragraph(f"{title}. {photo.file} can't be shown; see FILE-10.")
+            continue
+        said = ["Not to scale. Dashed: the way is not drawn yet, straight between both points."]
+        lost = strangers(photo, view.trees)
+        said += [f"On the photo and not in the loom: {', '.join(lost)}."] if lost else []
+        drawing = draw_run(photo, view.trees)
+        yield Card((Heading(title), Figure(drawing, " ".join(said), under=Picture(photo.data, photo.media))))
 
 
 def _way(section: Section) -> str:

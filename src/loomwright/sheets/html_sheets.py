@@ -94,7 +94,9 @@ def _figure(one: Figure) -> str:
     drawing = one.drawing
     words = one.caption or drawing.title
     wide = f' width="{drawing.width_mm * PIXELS_PER_MM:.0f}"'
-    image = picture_html(svg_text(drawing).encode(), "image/svg+xml", words).replace("<img", f"<img{wide}")
+    image = picture_html(svg_text(drawing, under=one.under).encode(), "image/svg+xml", words).replace(
+        "<img", f"<img{wide}"
+    )
     return f"<figure>{image}<figcaption>{escape(words)}</figcaption></figure>"
 
 

@@ -1,5 +1,6 @@
 """A drawing written as SVG: millimetres on paper and in the view box, y turned downward."""
 
+import base64
 import math
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape, quoteattr
@@ -19,6 +20,7 @@ from loomwright.pack.marks import (
     Polyline,
     Text,
 )
+from loomwright.pack.pages import Picture
 from loomwright.sheets.clip import hatch_lines
 
 _ANCHOR = (("left", "start"), ("middle", "middle"), ("right", "end"))
@@ -130,12 +132,13 @@ class _Writer:
                     yield from self.group(mark)
 
 
-def svg_text(drawing: Drawing, name: str = "drawing") -> str:
+def svg_text(drawing: Drawing, name: str = "drawing", under: Picture | None = None) -> str:
     """Return a drawing as the text of an SVG file.
 
     Args:
         drawing: composed drawing
         name: start of the ids inside, so that two drawings can stand in one page
+        under: photo beneath the marks, over the whole extent
 
     Returns:
         SVG with width and height in mm and one user unit per mm, to 0.0001 mm. A `Group` is a `g` element
@@ -149,4 +152,13 @@ def svg_text(drawing: Drawing, name: str = "drawing") -> str:
         f'font-family="{_FONT}" font-stretch="condensed">'
     )
     body = "\n".join(_Writer(drawing, name).marks(drawing.marks))
-    return f"{head}\n<title>{escape(clean(drawing.title))}</title>\n{style}\n{body}\n</g>\n</svg>\n"
+    title = f"<title>{escape(clean(drawing.title))}</title>"
+    return f"{head}\n{title}\n{_photo(drawing, under)}{style}\n{body}\n</g>\n</svg>\n"
+
+
+def _photo(drawing: Drawing, under: Picture | None) -> str:
+    if under is None:
+        return ""
+    size = f'width="{number(drawing.width_mm)}" height="{number(drawing.height_mm)}"'
+    data = base64.b64encode(under.data).decode()
+    return f'<image {size} preserveAspectRatio="none" href="data:{under.media};base64,{data}"/>\n'

@@ -145,7 +145,7 @@ class _Setter:
                 f"The drawing {figure.drawing.title} is {wide * scale:.0f} x {high * scale:.0f} mm on paper; "
                 f"the page holds {most_mm:.0f} x {self.tall_mm:.0f} mm. Print it as tiles, or let it shrink."
             )
-        text = svg_text(figure.drawing)
+        text = svg_text(figure.drawing, under=figure.under)
         file = self.figures.setdefault(text, f"figure-{len(self.figures)}.svg")
         return {
             "kind": "figure",
