@@ -11,6 +11,7 @@ from tests.web.conftest import copy_demo
 from loomwright.pack.label_codes import code_text, job_mark
 from loomwright.records.bench_reading import limits_of
 from loomwright.records.bench_store import all_records
+from loomwright.web.app import make_app
 
 JPEG = b"\xff\xd8\xff" + b"invented picture " * 20
 
@@ -168,3 +169,17 @@ def test_the_page_is_served_and_an_unknown_job_is_told(client: TestClient) -> No
     assert client.get("/bench/none").status_code == 404
     assert [j["id"] for j in client.get("/bench/-/jobs").json()["jobs"]] == ["six"]
     assert client.get("/static/bench/bench.css").content
+
+
+def test_a_shared_device_gets_the_page_to_log_in_on_and_nothing_else_before(root: Path) -> None:
+    host, phrase = "192.0.2.7:8642", "rope felt brass oak"
+    app = make_app(root, frozenset({host}), phrase)
+    phone = TestClient(app, base_url=f"http://{host}", client=("192.0.2.50", 50000))
+    assert "bench.js" in phone.get("/bench").text
+    for path in ("/bench/-/jobs", "/bench/six", "/api/job/six/bench", "/api/job/six/records", "/d/x"):
+        assert phone.get(path).status_code == 401, path
+    assert phone.post("/api/job/six/records", json={"records": [record(1)]}).status_code == 401
+    assert phone.post("/api/login", json={"phrase": phrase}).status_code == 200
+    assert [one["id"] for one in phone.get("/bench/-/jobs").json()["jobs"]] == ["six"]
+    assert phone.post("/api/job/six/records", json={"records": [record(1)]}).json()["accepted"]
+    assert phone.get("/api/job/six/device").status_code == 200

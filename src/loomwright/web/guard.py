@@ -80,7 +80,7 @@ class Guard:
             return None
         if not _SHARED.fullmatch(scope["path"]):
             return 403, "This page is for the computer at the desk. Bench pages are open to this device."
-        free = scope["path"].startswith(("/static/", "/login"))
+        free = scope["path"] == "/bench" or scope["path"].startswith(("/static/", "/login"))
         if not free and not self._known(heads.get("cookie", "")):
             return 401, "Log this device in with the pass phrase on the desk's screen: open /login."
         return None
