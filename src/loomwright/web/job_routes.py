@@ -14,7 +14,7 @@ from loomwright.web.answers import changed, raw_json, snapshot
 from loomwright.web.desk import Desk, State
 from loomwright.web.jobs import Jobs
 from loomwright.web.messages import EditMessage, EditsMessage, StepMessage, TableMessage
-from loomwright.web.photos import photo, save_photo
+from loomwright.web.photos import NoPhoto, photo, save_photo
 from loomwright.web.previews import preview
 from loomwright.web.slices import json_of
 
@@ -96,6 +96,14 @@ def job_router(jobs: Jobs) -> APIRouter:
         """Return a photo."""
         raw, kind = photo(jobs.desk(job).folder, name)
         return Response(raw, media_type=kind, headers={"cache-control": "private, max-age=31536000"})
+
+    @router.get("/run-photo/{name}")
+    def show_run(job: str, name: str) -> Response:
+        """Return a photo of the run by its name in the job."""
+        found = next((x for x in jobs.desk(job).state().done.read.job.photos if x.name == name), None)
+        if found is None or not found.data:
+            raise NoPhoto("There is no photo of that name, or it can't be shown.")
+        return Response(found.data, media_type=found.media, headers={"cache-control": "no-cache"})
 
     return router
 

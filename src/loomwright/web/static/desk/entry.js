@@ -95,6 +95,10 @@ export function renameDevice(desk, device, name) {
     for (const key of ["reads", "parts"]) (held[key] || []).forEach((row, n) => { if (ends.has(row[0])) edits.push(set(["rope", tape, key, n, 0], called(row[0]))); });
   }
   for (const head of ["section", "build", "passes", "angle"]) for (const key of Object.keys(file[head] || {})) if (called(key) !== key) edits.push({ verb: "rename", path: [head, key], value: called(key) });
+  for (const [photo, held] of Object.entries(file.photo || {})) for (const key of ["points", "lines"]) for (const name of Object.keys(held[key] || {})) {
+    const now = ends.get(name) ?? called(name);
+    if (now !== name) edits.push({ verb: "rename", path: ["photo", photo, key, name], value: now });
+  }
   for (const [point, held] of Object.entries(file.exit || {})) {
     for (const to of Object.keys(held)) if (ends.has(to)) edits.push({ verb: "rename", path: ["exit", point, to], value: called(to) });
     if (ends.has(point)) edits.push({ verb: "rename", path: ["exit", point], value: called(point) });

@@ -2,6 +2,7 @@
 import { Grid } from "./grid.js";
 import { give, tickKey, values } from "./entry.js";
 import { library } from "./library.js";
+import { RunPhoto } from "./run_photo.js";
 import { choice, el, field, fill, figure, many, remove, set, valueAt } from "./make.js";
 
 const COVERINGS = ["", "sleeve", "braid", "convoluted tube", "tape", "none"];
@@ -19,10 +20,12 @@ class RunScreen {
     this.table = el("div.scroll.keep", { role: "region", "aria-label": "Sections" });
     this.right = el("section.stack", { "aria-label": "What the section passes" });
     this.hint = el("p.hint", {}, "There is no section yet. They come from the rope: measure it first.");
+    this.onPhoto = el("div.stack");
     place.append(el("div.stack", {}, el("h2", {}, "Run"), el("section.sheet.stack", {}, el("h3", {}, "Throttle"), el("p.small", {}, "A loom that catches a linkage can kill. Look through the whole travel, engine rocked, a broken clip assumed."), this.throttle),
-      this.hint, el("div.two", {}, this.right, this.table)));
+      this.hint, el("div.two", {}, this.right, this.table), this.onPhoto));
     this.grids = [];
     this.section = this.sections().some((one) => one.key === key) ? key : this.sections()[0]?.key || "";
+    this.photo = new RunPhoto(this.onPhoto, desk, (name) => this.choose(name));
     this.update(new Set(["tree", "file"]));
   }
 
@@ -35,6 +38,7 @@ class RunScreen {
     if (!this.sections().some((one) => one.key === this.section)) this.section = this.sections()[0]?.key || "";
     this.hint.hidden = this.sections().length > 0;
     this.showThrottle();
+    this.photo.update();
     this.showList();
     this.showSection();
   }
@@ -48,6 +52,7 @@ class RunScreen {
     this.section = key;
     this.showList();
     this.showSection();
+    this.photo.pick(key);
     this.desk.lit.set({ kind: "section", key });
   }
 
