@@ -74,6 +74,15 @@ def test_a_shared_device_sees_nothing_before_it_logs_in(root: Path) -> None:
     assert one.get("/api/jobs").status_code == 403
 
 
+def test_a_code_scanned_before_the_login_leads_back_to_its_page(root: Path) -> None:
+    one = device(root)
+    page = {"accept": "text/html,*/*"}
+    answer = one.get("/d/W12 x", headers=page, follow_redirects=False)
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/login?to=/d/W12%20x"
+    assert one.get(f"{JOB}/records").status_code == 401
+
+
 def test_guessing_the_phrase_is_slowed_down(root: Path) -> None:
     one = device(root)
     for _ in range(10):

@@ -12,6 +12,9 @@ import time
 from collections.abc import Awaitable, Callable, MutableMapping
 from http.cookies import CookieError, SimpleCookie
 from typing import Any, Final
+from urllib.parse import quote
+
+from starlette.responses import RedirectResponse
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -22,6 +25,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 MOST_BYTES: Final = 2_000_000
 MOST_UPLOAD: Final = 16_000_000
 LOGIN: Final = "/api/login"
+NOT_LOGGED_IN: Final = 401
 COOKIE: Final = "bench"
 MOST_TRIES: Final = 10
 PAUSE_S: Final = 60.0
@@ -63,7 +67,9 @@ class Guard:
             return
         heads = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
         fault = self._fault(scope, heads)
-        if fault:
+        if fault and fault[0] == NOT_LOGGED_IN and "text/html" in heads.get("accept", ""):
+            await RedirectResponse(f"/login?to={quote(scope['path'])}", 303)(scope, receive, send)
+        elif fault:
             await _refuse(send, *fault)
         elif scope["path"] == LOGIN:
             await self._login(scope, receive, send)
@@ -82,7 +88,7 @@ class Guard:
             return 403, "This page is for the computer at the desk. Bench pages are open to this device."
         free = scope["path"] == "/bench" or scope["path"].startswith(("/static/", "/login"))
         if not free and not self._known(heads.get("cookie", "")):
-            return 401, "Log this device in with the pass phrase on the desk's screen: open /login."
+            return NOT_LOGGED_IN, "Log this device in with the pass phrase on the desk's screen: open /login."
         return None
 
     def _write_fault(self, scope: Scope, heads: dict[str, str]) -> tuple[int, str] | None:

@@ -1,18 +1,14 @@
-"""Photos in the job folder: named by their digest, taken only when they are what they say."""
+"""Photos in the job folder as the desk sends and shows them: by file name, the digest with its ending."""
 
-import hashlib
 import re
 from pathlib import Path
 from typing import Final
 
 from loomwright.errors import LoomwrightError
-from loomwright.sheets.files import write_whole
+from loomwright.records.bench_photos import RefusedPhoto, keep_photo, photo_file
 
-FOLDER: Final = "photos"
-MOST_BYTES: Final = 15_000_000
-_NAME: Final = re.compile(r"[0-9a-f]{64}\.(png|jpg)")
-_PNG: Final = b"\x89PNG\r\n\x1a\n"
-_JPEG: Final = b"\xff\xd8\xff"
+_NAME: Final = re.compile(r"([0-9a-f]{64})\.(png|jpg)")
+LEAST_BYTES: Final = 100  # less is no picture; ours
 
 
 class NoPhoto(LoomwrightError):
@@ -24,19 +20,20 @@ def save_photo(folder: Path, raw: bytes) -> str:
 
     Args:
         folder: the job folder
-        raw: a PNG or JPEG, at most 15 MB
+        raw: a PNG or JPEG, at most 16 MB
     Raises:
         NoPhoto: it is neither, or too big.
         OSError: the folder can't be written.
     """
-    kind = "png" if raw.startswith(_PNG) else "jpg" if raw.startswith(_JPEG) else ""
-    if not kind or not 100 < len(raw) <= MOST_BYTES:
-        raise NoPhoto("That is no photo in PNG or JPEG of at most 15 MB.")
-    name = f"{hashlib.sha256(raw).hexdigest()}.{kind}"
-    file = folder / FOLDER / name
-    if not file.exists():
-        write_whole(file, raw)
-    return name
+    if len(raw) < LEAST_BYTES:
+        raise NoPhoto("That is no photo in PNG or JPEG.")
+    try:
+        digest = keep_photo(folder, raw)
+    except RefusedPhoto as fault:
+        raise NoPhoto(str(fault)) from fault
+    file = photo_file(folder, digest)
+    assert file is not None
+    return file.name
 
 
 def photo(folder: Path, name: str) -> tuple[bytes, str]:
@@ -45,10 +42,12 @@ def photo(folder: Path, name: str) -> tuple[bytes, str]:
     Raises:
         NoPhoto: there is none of that name.
     """
-    if not _NAME.fullmatch(name):
+    found = _NAME.fullmatch(name)
+    file = photo_file(folder, found[1]) if found else None
+    if file is None or file.name != name:
         raise NoPhoto("There is no photo of that name.")
     try:
-        raw = (folder / FOLDER / name).read_bytes()
+        raw = file.read_bytes()
     except OSError as fault:
         raise NoPhoto("There is no photo of that name.") from fault
     return raw, "image/png" if name.endswith("png") else "image/jpeg"

@@ -10,7 +10,8 @@ async function login(event) {
   event.preventDefault();
   try {
     await send("/api/login", { phrase: phrase.value });
-    location.href = "/bench";
+    const to = new URLSearchParams(location.search).get("to") || "";
+    location.href = /^\/(bench|d)\/[^/\\]/.test(to) ? to : "/bench"; // nowhere but to the bench
   } catch (fault) {
     told.textContent = fault.message;
   }
