@@ -19,6 +19,7 @@ VENV = HERE / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 OLDEST = (3, 11)
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+DEBIAN = ("chromium", "fonts-dejavu-core")  # without any font a page has no text to press
 
 
 def main() -> int:
@@ -45,8 +46,9 @@ def found_chromium() -> bool:
         return True
     if shutil.which("apt-get") and getattr(os, "geteuid", lambda: 1)() == 0:
         print("The tests need Chromium; fetching it (once) ...", flush=True)
-        for words in (["update", "-q"], ["install", "-y", "-q", "--no-install-recommends", "chromium"]):
-            subprocess.run(["apt-get", *words], stdout=subprocess.DEVNULL, check=False)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for words in (["update", "-q"], ["install", "-y", "-q", "--no-install-recommends", *DEBIAN]):
+            subprocess.run(["apt-get", *words], env=quiet, stdout=subprocess.DEVNULL, check=False)
         if any(map(shutil.which, CHROMIUM)):
             return True
     print("The tests need Chromium and found none. On Debian and Ubuntu: sudo apt install chromium.")
