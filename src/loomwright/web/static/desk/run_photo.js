@@ -24,7 +24,7 @@ export class RunPhoto {
   constructor(place, desk, choose) {
     Object.assign(this, { desk, choose, name: "", tool: "", points: {}, lines: {}, pending: 0, drag: null, ratio: 0.75 });
     this.bar = el("div.row");
-    this.img = el("img", { alt: "", draggable: "false", onload: () => this.sized() });
+    this.img = el("img", { alt: "", draggable: "false", onload: () => this.draw() });
     this.over = svg("svg", { "aria-hidden": "true" });
     this.stage = el("div.run-photo", { hidden: true }, this.img);
     this.stage.append(this.over);
@@ -33,7 +33,13 @@ export class RunPhoto {
     this.over.addEventListener("pointercancel", () => { this.drag = null; this.load(); });
     place.append(el("section.sheet.stack", { "aria-label": "Run on a photo" }, el("h3", {}, "On a photo"),
       el("p.small", {}, "Choose a point or a section, then tap where it is; drag what sits wrong. The figures below do the same. The route sheet prints it; nothing is measured from it."), this.bar, this.stage, this.figures));
+    this.watch = new ResizeObserver(() => { if (!this.drag) this.draw(); });
+    this.watch.observe(this.stage);
     this.load();
+  }
+
+  destroy() {
+    this.watch.disconnect();
   }
 
   photos() {
@@ -163,11 +169,6 @@ export class RunPhoto {
     return this.save([there ? set([...path, key], here[key]) : set(path, here)]);
   }
 
-  sized() {
-    this.ratio = this.img.naturalHeight / this.img.naturalWidth || 0.75;
-    this.draw();
-  }
-
   at([x, y]) {
     return [x * WIDE, y * WIDE * this.ratio];
   }
@@ -178,9 +179,13 @@ export class RunPhoto {
   }
 
   draw() {
+    const { width, height } = this.img.getBoundingClientRect(); // as shown: what a file says of turning it is not followed, as on paper
+    if (width && height) this.ratio = Math.round((height / width) * 1000) / 1000;
     this.over.setAttribute("viewBox", `0 0 ${WIDE} ${WIDE * this.ratio}`);
     const chosen = this.section();
     const marks = [];
+    const words = [];
+    this.unit = WIDE / (this.over.clientWidth || WIDE);
     for (const one of this.sections()) {
       const drawn = this.lineKey(one) in this.lines;
       const way = this.way(one);
@@ -188,18 +193,20 @@ export class RunPhoto {
       const points = way.map((spot) => this.at(spot).join(",")).join(" ");
       marks.push(svg("polyline", { class: "halo", points }), svg("polyline", { class: `way${drawn ? "" : " undrawn"}${one === chosen ? " chosen" : ""}`, points, "data-section": one.name }));
     }
-    if (chosen) (this.lines[this.lineKey(chosen)] || []).forEach((spot, nth) => marks.push(this.handle(spot, "corner", { "data-corner": nth })));
+    if (chosen) (this.lines[this.lineKey(chosen)] || []).forEach((spot, nth) => marks.push(...this.handle(spot, "corner", { "data-corner": nth })));
     for (const name of this.names().filter((one) => one in this.points)) {
       const [x, y] = this.at(this.points[name]);
-      const text = svg("text", { x: x + 12, y: y - 10 }, name);
-      marks.push(this.handle(this.points[name], `point ${name}` === this.tool ? "tap chosen" : "tap", { "data-point": name }), text);
+      const [left, low] = [x > 0.8 * WIDE, y < 24 * this.unit];
+      words.push(svg("text", { x: x + (left ? -13 : 13) * this.unit, y: y + (low ? 22 : -9) * this.unit, "text-anchor": left ? "end" : "start", "font-size": 16 * this.unit }, name));
+      marks.push(...this.handle(this.points[name], `point ${name}` === this.tool ? "tap chosen" : "tap", { "data-point": name }));
     }
-    this.over.replaceChildren(...marks);
+    this.over.replaceChildren(...marks, ...words);
   }
 
   handle(spot, name, data) {
     const [cx, cy] = this.at(spot);
-    return svg("circle", { class: name, cx, cy, r: name === "corner" ? 8 : 9, ...data });
+    const reach = (matchMedia("(pointer: coarse)").matches ? 22 : 12) * this.unit;
+    return [svg("circle", { class: name, cx, cy, r: 7 * this.unit, ...data }), svg("circle", { class: "reach", cx, cy, r: reach, ...data })];
   }
 
   spot(event) {
@@ -263,14 +270,21 @@ export class RunPhoto {
   }
 
   pointFigures() {
-    const rows = this.names().map((name) => this.row(name, this.points[name], (spot) => {
+    const known = this.names();
+    const lost = Object.keys(this.points).filter((name) => !known.includes(name));
+    const rows = [...known, ...lost].map((name) => this.row(lost.includes(name) ? `${name} (not in the loom)` : name, this.points[name], (spot) => {
       this.points = { ...this.points, [name]: spot };
       return this.write("points", name);
     }, () => {
       this.points = Object.fromEntries(Object.entries(this.points).filter(([one]) => one !== name));
       return this.write("points", name);
     }));
-    return this.table("Points on the photo", rows);
+    const keys = this.sections().map((one) => this.lineKey(one));
+    const strange = Object.keys(this.lines).filter((key) => !keys.includes(key));
+    return put(this.table("Points on the photo", rows), strange.map((key) => el("button", { type: "button", onclick: () => {
+      this.lines = Object.fromEntries(Object.entries(this.lines).filter(([one]) => one !== key));
+      this.write("lines", key);
+    } }, `take the way ${key} off: no such section`)));
   }
 
   lineFigures() {

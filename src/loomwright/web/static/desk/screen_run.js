@@ -165,6 +165,7 @@ class RunScreen {
   }
 
   destroy() {
+    this.photo.destroy();
     for (const one of this.grids) one.grid.destroy();
   }
 }
