@@ -308,7 +308,7 @@ export class RunPhoto {
   }
 
   table(title, rows) {
-    return el("div.stack", {}, el("table", { "aria-label": title }, el("caption", {}, title), el("thead", {}, el("tr", {}, ["", "from left, %", "from top, %", ""].map((x) => el("th", { scope: "col" }, x)))), el("tbody", {}, rows)));
+    return el("div.stack", {}, el("div.scroll", {}, el("table", { "aria-label": title }, el("caption", {}, title), el("thead", {}, el("tr", {}, ["", "from left, %", "from top, %", ""].map((x) => el("th", { scope: "col" }, x)))), el("tbody", {}, rows))));
   }
 
   /** One spot in figures; a new one is taken once both are typed. */
