@@ -80,7 +80,7 @@ def test_every_fault_is_a_finding_with_its_line(code, text, line):
     if found.place.path:
         assert read.line_of(found) == line
     else:
-        assert found.place.words == f"line {line}"
+        assert found.place.words == f"job.toml line {line}"
     assert len(read.findings) <= 2
 
 

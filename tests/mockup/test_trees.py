@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.findings import grouped
 from loomwright.jobfile.read import read_job
 from loomwright.mockup.trees import AIR_C, trees
 from loomwright.model.rope import Reading, RopeRun
@@ -152,6 +153,17 @@ def test_every_fault_is_found_and_the_sound_part_stays(code, rope, words):
     assert words in found[0].what_is
     assert found[0].place.path
     assert {"D", "X"} <= set(one(made).from_datum_mm)
+
+
+BECAUSE = 'reason = "clears the bracket"\n'
+
+
+@pytest.mark.parametrize(("reason", "severity"), [("", "caution"), (BECAUSE, "note")])
+def test_a_built_length_with_a_reason_is_only_noted(reason, severity):
+    built = f'[build."B1-B2"]\nmm = 440\n{reason}[build."D-B1"]\nmm = 700\n{reason}'
+    found = [one for one in trees(job(TRUNK + built, "X Y"))[1] if one.code == "ROPE-07"]
+    assert [one.severity for one in found] == [severity] * 2
+    assert len(grouped(found)) == (1 if reason else 2)
 
 
 def test_an_end_never_measured_is_found_unless_it_goes():

@@ -143,6 +143,7 @@ ENTRIES: Final = (
         "The tree to be built and the measured rope disagree by more than the doubt.",
         OURS,
         _MEASURED,
+        also=(NOTE,),
     ),
     Entry(
         "ROPE-08",

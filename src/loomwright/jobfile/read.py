@@ -123,7 +123,7 @@ def job_of_document(document: TomlDocument, kept_words: str = "", folder: FilePa
         should = (
             "A key stands once in a table." if twice else "Every line should be readable; the rest is used."
         )
-        code, where = "FILE-02" if twice else "FILE-01", f"line {problem.line}"
+        code, where = "FILE-02" if twice else "FILE-01", f"{JOB_FILE} line {problem.line}"
         notes.add(code, (), problem.words, should, problem.remedy, words=where)
     kept, faults = read_kept(kept_words) if kept_words else (Kept(), ())
     root = entry_of(document.values, ROOT, (), notes) or Entry("", (), {})

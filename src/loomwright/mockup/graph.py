@@ -100,8 +100,10 @@ def _disagreement(one: Measured, way: tuple[Measured, ...]) -> Finding | None:
             f"{pair} is to be built {way_mm:g} mm long; the rope says {one.mm:g} ({one.origin}), "
             f"{abs(difference):.0f} {'more' if difference > 0 else 'less'}.",
             f"The two should agree within their doubt of {doubt:.0f} mm.",
-            "Keep it if the loom is to differ from the rope there; else correct the [build] table.",
-            Severity.CAUTION,
+            "Nothing to do while the reason holds."
+            if built.reason
+            else "Give the [build] table a reason if it is to differ from the rope; else correct it.",
+            Severity.NOTE if built.reason else Severity.CAUTION,
         )
     return fault(
         "ROPE-01",

@@ -46,6 +46,7 @@ class Measured:
         own_mm, common_mm: doubt of its own, doubt shared with the tape's other lengths [mm]
         readings: (name, sign, give or take in mm) of the readings it is the signed sum of
         built: from a [build] table, not from the rope
+        reason: why it is to be built so, "" = none given
     """
 
     a: str
@@ -58,6 +59,7 @@ class Measured:
     path: Path
     readings: tuple[tuple[str, float, float], ...] = ()
     built: bool = False
+    reason: str = ""
 
     @property
     def pair(self) -> tuple[str, str]:
@@ -104,7 +106,7 @@ def fault(
 ) -> Finding:
     """Return a finding of the rope."""
     sheets = LENGTH_SHEETS if severity is Severity.FAULT else ()
-    group = "" if code in _ALIKE else what
+    group = "" if code in _ALIKE or severity is Severity.NOTE else what
     return Finding(code, severity, Place(words, path), what, should, remedy, sheets, group)
 
 

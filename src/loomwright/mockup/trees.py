@@ -82,7 +82,16 @@ def _built(job: Job, loom: str, measured: tuple[Measured, ...]) -> tuple[Measure
         common = known.common_mm if known else job.shop.stretch_per_m_mm.value * one.mm / 1000
         origin = f"build: {one.mm:g}{f', {one.reason}' if one.reason else ''}"
         found[pair] = Measured(
-            one.inner, one.outer, one.mm, own, common, origin, "build", one.path, built=True
+            one.inner,
+            one.outer,
+            one.mm,
+            own,
+            common,
+            origin,
+            "build",
+            one.path,
+            built=True,
+            reason=one.reason,
         )
     return tuple(found.values())
 
