@@ -1,7 +1,9 @@
 """The run on a photo of the bay: put in, tapped, drawn, dragged, typed; then on the route sheet."""
 
 import tomllib
+from pathlib import Path
 
+from fastapi.testclient import TestClient
 from playwright.sync_api import Page, expect
 from tests.jobfile.test_read_photo import png
 from tests.web.conftest import Server
@@ -59,3 +61,15 @@ def test_points_are_tapped_and_ways_drawn_over_a_photo(server: Server, page: Pag
     done = work_out(server.root / "six")
     assert done.read.job.photos[0].media == "image/jpeg"
     assert [x.code for x in done.findings if x.code in ("FILE-04", "FILE-10")] == []
+
+
+def test_a_copy_of_a_job_takes_its_photos_along(client: TestClient, root: Path):
+    photo = client.post("/api/job/six/photo", content=png(800, 600), headers={"content-type": "image/png"})
+    file = f"photos/{photo.json()['photo']}"
+    job = root / "six" / "job.toml"
+    job.write_text(job.read_text("utf-8") + f'\n[photo.bay]\nfile = "{file}"\n', "utf-8")
+    assert client.get("/api/job/six/run-photo/bay").content == png(800, 600)
+    assert client.get("/api/job/six/run-photo/none").status_code == 404
+    made = client.post("/api/jobs", json={"name": "second", "from": "copy:six"})
+    assert made.status_code in (200, 201), made.text
+    assert client.get("/api/job/second/run-photo/bay").content == png(800, 600)

@@ -107,6 +107,7 @@ class Jobs:
         with self._lock:
             folder = self._free_folder(slug_of(title or source.partition(":")[2] or "job"))
             for file, raw in files.items():
+                (folder / file).parent.mkdir(exist_ok=True)
                 with (folder / file).open("xb") as out:
                     out.write(raw)
             return next(one.id for one in self.listed() if one.folder == folder)
@@ -130,12 +131,19 @@ class Jobs:
         if kind == "demo" and name in demo_names():
             return _copied(demo_folder(name), kept=True)
         if kind == "copy":
-            return _copied(self.desk(name).folder, kept=False)
+            desk = self.desk(name)
+            photos = desk.state().done.read.job.photos
+            kept = {x.file: x.data for x in photos if x.data and _PHOTO.fullmatch(x.file)}
+            return {**_copied(desk.folder, kept=False), **kept}
         if kind == "import" and text.strip():
             return {JOB_FILE: text.encode()}
         if kind == "import":
             raise LoomwrightError("There is nothing in the file. Choose a job.toml.")
         raise LoomwrightError("A new job begins from a starter, a demo, a copy of a job here or a job file.")
+
+
+_PHOTO: Final = re.compile(r"photos/[0-9A-Za-z_-]+\.[a-z]+")
+"""Photos of the run that go with a copy: those that lie where the program puts them."""
 
 
 def _copied(folder: Path, kept: bool) -> dict[str, bytes]:
