@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from loomwright.errors import LoomwrightError, Unreadable
+from loomwright.jobfile.read import read_job
 from loomwright.records.bench_store import all_records
 from loomwright.records.bench_text import TEXT_FILE, records_text
 
@@ -171,6 +172,11 @@ def _copy_job(folder: Path, to: Path) -> None:
         copy = to / file.relative_to(folder)
         copy.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(file, copy)
+    for photo in read_job(folder).job.photos:
+        if photo.data:  # then it lies in the folder
+            copy = to / (folder / photo.file).resolve().relative_to(folder.resolve())
+            copy.parent.mkdir(parents=True, exist_ok=True)
+            copy.write_bytes(photo.data)
 
 
 def _write_records(folder: Path, to: Path) -> None:
