@@ -102,7 +102,11 @@ def _files(loom: str, name: str, drawing: Drawing, plan: TilePlan) -> Iterator[P
     what, paper = f"forming board of loom {loom}, full size", plan.paper.name
     tiles = tiles_pdf(drawing, plan)
     yield PackFile(f"{name}-tiles-{paper}.pdf", f"{what}, in tiles", tiles, plan.sheets, paper)
-    large = "one large page" if drawing.width_mm <= PAGE_LIMIT_MM else "large pages to lay side by side"
-    yield PackFile(f"{name}.pdf", f"{what}, {large}", drawing_pdf(drawing))
-    yield PackFile(f"{name}.svg", f"{what}, for screens", svg_text(drawing).encode())
+    screens = "for screens"
+    if drawing.height_mm > PAGE_LIMIT_MM:
+        screens += f"; higher than a PDF page can be ({PAGE_LIMIT_MM:.0f} mm): print the tiles"
+    else:
+        large = "one large page" if drawing.width_mm <= PAGE_LIMIT_MM else "large pages to lay side by side"
+        yield PackFile(f"{name}.pdf", f"{what}, {large}", drawing_pdf(drawing))
+    yield PackFile(f"{name}.svg", f"{what}, {screens}", svg_text(drawing).encode())
     yield PackFile(f"{name}.dxf", f"{what}, for a plotter", dxf_text(drawing).encode())
