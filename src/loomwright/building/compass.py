@@ -26,6 +26,7 @@ AXES: Final[Mapping[str, Vector]] = MappingProxyType(
 )
 NEAR_VERTICAL: Final = math.cos(math.radians(30.0))
 SMALL: Final = 1e-9
+MEANT: Final = 0.3  # ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,23 @@ class Hand:
     left: float
     above: float
     onward: float
+
+    def untwisted(self, twist_deg: float) -> "Hand":
+        """Return the same on a loom whose twist is taken out, as it lies on the bench.
+
+        Args:
+            twist_deg: how far the loom has turned on its way here, clockwise looking outward [degrees]
+        Source: plane geometry; exact.
+        """
+        if not twist_deg:
+            return self
+        c, s = math.cos(math.radians(twist_deg)), math.sin(math.radians(twist_deg))
+        return Hand(self.left * c + self.above * s, self.above * c - self.left * s, self.onward)
+
+    def rounded(self) -> "Hand":
+        """Return the same with shares too small to be meant, below 0.3, left out."""
+        left, above = (x if abs(x) >= MEANT else 0.0 for x in (self.left, self.above))
+        return Hand(left, above, self.onward)
 
     @property
     def side(self) -> int:

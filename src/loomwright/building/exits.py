@@ -1,14 +1,19 @@
 """How every section leaves its point: hand, lean and words, from the exits noted on the rope."""
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
 from loomwright.building.compass import AXES, Hand, Vector, direction, hand, sight
+from loomwright.model.corridor import CorridorMap
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 
 BAY: Final = "bay"
 CABIN: Final = "cabin"
+LEAST_MM: Final = 1.0  # points of a map nearer to each other tell no direction
+STRAIGHT: Final = 0.7  # share straight on from which an exit goes on; ours
+LEAN_DEG: Final = 30.0  # that a lean brings an exit forward or back; ours, for its order only
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +27,11 @@ class Leaving:
         leans_to: where `side` is 0: the side taken first, 1 for up (12 o'clock), -1 for down (6 o'clock),
             else 0
         lean: "outward", "square", "back" or "" where nothing was noted
-        clock: hour, None = straight on, straight back or not noted
+        clock: hour from the witness line, None = straight on, straight back or not noted; without twist 12
+            is up
         words: as noted, with the hour: "left up, outward (10 o'clock)"; "" = nothing noted
+        angle_deg: direction seen from above, 0 = straight on, left positive, -180 to 180 [degrees]; None =
+            not known, or neither left nor right
     """
 
     section: str
@@ -32,6 +40,7 @@ class Leaving:
     lean: str
     clock: int | None
     words: str
+    angle_deg: float | None = None
 
 
 def half(job: Job, section: Section) -> str:
@@ -44,10 +53,12 @@ def leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
     """Return how every section leaves its inner point, by section name.
 
     The way one looks at a point is the way the section into it was noted to go; where that was not noted,
-    the way of the section before it; at the datum front, and back for what goes to the cabin.
+    the way of the section before it; at the datum front, and back for what goes to the cabin. Where nobody
+    noted an exit, the map's coordinates tell it. Twist on the way is taken out, as on board and bench.
     Source: clock as seen looking outward from the datum, common practice.
     """
     noted = {(e.point, e.to): e for e in tree.exits}
+    mapped, twist = _mapped(job, tree), twists(tree)
     back = cabin_half(job, tree)
     ahead: dict[str, Vector] = {}
     found: dict[str, Leaving] = {}
@@ -57,11 +68,39 @@ def leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
             ahead[into.name] if into else AXES["back" if s.name in back or half(job, s) == CABIN else "front"]
         )
         one = noted.get((s.inner, s.outer))
-        way = direction(one.axes) if one else None
+        way = direction(one.axes) if one else mapped.get(s.name)
         ahead[s.name] = way or look
         seen = hand(sight(look), way) if way else None
-        found[s.name] = _leaving(s.name, one.axes if one else (), one.lean if one else "", seen)
+        if seen and not one:
+            seen = seen.rounded()
+        words = (*one.axes, one.lean) if one else ("by the map", "") if way else ("", "")
+        found[s.name] = _leaving(s.name, words, seen, twist.get(s.inner, 0.0))
     return found
+
+
+def twists(tree: Tree) -> dict[str, float]:
+    """Return how far the loom has turned on its way from the datum, by point [degrees clockwise]."""
+    found = {tree.datum: 0.0}
+    for s in tree.sections:
+        found[s.outer] = found[s.inner] + (s.passes.twist_deg if s.passes else 0.0)
+    return found
+
+
+def _mapped(job: Job, tree: Tree) -> dict[str, Vector]:
+    """Return by section where it goes, straight between the coordinates of its points on a map."""
+    found = {}
+    for one in job.maps:
+        at = _places(one) if one.loom == tree.loom else {}
+        for s in tree.sections:
+            if s.inner in at and s.outer in at and (mm := math.dist(at[s.inner], at[s.outer])) >= LEAST_MM:
+                x, y, z = ((b - a) / mm for a, b in zip(at[s.inner], at[s.outer], strict=True))
+                found[s.name] = (x, y, z)
+    return found
+
+
+def _places(one: CorridorMap) -> dict[str, Vector]:
+    """Return the known places of a map as front, left, up [mm]."""
+    return {p.name: (p.at_mm[1], -p.at_mm[0], p.at_mm[2]) for p in one.points if p.at_mm}
 
 
 def cabin_half(job: Job, tree: Tree) -> frozenset[str]:
@@ -97,11 +136,24 @@ def _side_by_axis(tree: Tree, s: Section) -> str:
     return ""
 
 
-def _leaving(name: str, axes: tuple[str, ...], lean: str, seen: Hand | None) -> Leaving:
-    if seen is None:
+def _leaving(name: str, noted: tuple[str, ...], in_car: Hand | None, twist_deg: float) -> Leaving:
+    *axes, lean = noted
+    if in_car is None:
         return Leaving(name, 0, 0, lean, None, lean)
+    seen = in_car.untwisted(twist_deg)
     words = ", ".join(w for w in (" ".join(axes), lean) if w)
     if seen.clock is not None:
         words += f" ({seen.clock} o'clock)"
+    if seen.clock != in_car.clock:
+        words += f" from the witness line, {in_car.clock} o'clock in the car"
     leans_to = (seen.above > 1e-9) - (seen.above < -1e-9) if seen.side == 0 else 0
-    return Leaving(name, seen.side, leans_to, lean, seen.clock, words)
+    return Leaving(name, seen.side, leans_to, lean, seen.clock, words, _angle_deg(seen, lean))
+
+
+def _angle_deg(seen: Hand, lean: str) -> float | None:
+    """Return the direction seen from above; the lean brings it forward or back."""
+    if not seen.side:
+        return 0.0 if seen.onward > STRAIGHT else None
+    leans = {"outward": -LEAN_DEG, "back": LEAN_DEG}.get(lean, 0.0)
+    deg = abs(math.degrees(math.atan2(seen.left, seen.onward)))
+    return seen.side * min(175.0, max(5.0, deg + leans))

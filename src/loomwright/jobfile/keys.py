@@ -158,6 +158,7 @@ PASSES: Final = (
     _text("lay", *_LAYS),
     _number("measured_od_mm", "mm", LEAST_MM),
     *_mm("loop_mm"),
+    _number("twist_deg", "degrees", -720.0, high=720.0),
 )
 
 MAP_EXITS: Final = Figure(8.0, OURS)

@@ -252,6 +252,7 @@ def passes_of(entry: Entry) -> Passes:
         measured_od_mm=entry.number("measured_od_mm"),
         loop_mm=entry.number("loop_mm"),
         photo=entry.text("photo"),
+        twist_deg=entry.some("twist_deg", 0.0),
     )
 
 

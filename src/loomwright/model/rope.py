@@ -121,6 +121,8 @@ class Passes:
         lay: "straight", "concentric", "" = shop default
         measured_od_mm: bundle measured with calipers [mm]; replaces the computed one
         loop: True = it crosses to a moving area and has a free loop
+        twist_deg: how far the rope's witness line turns from the inner to the outer end, clockwise looking
+            outward [degrees]
     """
 
     section: str
@@ -138,6 +140,7 @@ class Passes:
     measured_od_mm: float | None = None
     loop_mm: float | None = None
     photo: str = ""
+    twist_deg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
