@@ -294,6 +294,11 @@ FIRES = {
     "DOUBT-03": changed(('reads = [["B1", 320]', 'give_mm = 40\nreads = [["B1", 320]')),
     "BRANCH-01": changed(('["B2", 690, 5], ["INJ1", 910]', '["B2", 335, 5], ["INJ1", 910]')),
     "EXIT-01": changed(('MAP = "front up"\n', "")),
+    "EXIT-02": changed(
+        ('parts = [["MAP", 760, 70, "mating face"]]', 'parts = [["MAP", 760, 70, "mating face", "B1"]]'),
+        ('B3 = "left"\n', 'B3 = "left"\nMAP = "left"\n'),
+        ('MAP = "front up"\nG1 = "down"', 'G1 = "left"'),
+    ),
     "THROTTLE-01": changed(("\nclear_mm = 60", "")),
     "THROTTLE-02": near('what = "throttle linkage", mm = 20'),
     "THROTTLE-03": pedal_ecu("s1", "g1"),

@@ -17,7 +17,8 @@ from loomwright.building.board_lines import Line, Point, Traced, along, count_cr
 from loomwright.building.board_marks import marks
 from loomwright.building.board_task import Beyond, Task, Turn
 from loomwright.building.built import Board, BoardPoint, BoardSection, MarkingOutRow
-from loomwright.building.exits import cabin_half, leavings
+from loomwright.building.exit_paths import settled_leavings
+from loomwright.building.exits import cabin_half
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import EndKind, Routed, section_key
@@ -73,7 +74,7 @@ def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> 
     angles = {s.name: kept.get(section_key(s.loom, s.name), kept.get(s.name)) for s in tree.sections}
     return Task(
         tree=tree,
-        leaving=leavings(job, tree),
+        leaving=settled_leavings(job, tree),
         half_mm={name: mm / 2 for name, mm in thick.items()},
         beyond={
             end: _beyond(job, end, trim.get(end, 0.0), thick[tree.into[end].name] / 2)

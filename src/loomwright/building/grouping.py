@@ -3,7 +3,7 @@
 from typing import Final
 
 from loomwright.building.built import ExitGroup
-from loomwright.building.exits import leavings
+from loomwright.building.exit_paths import settled_leavings
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import Routed, Wire, section_key
@@ -22,7 +22,7 @@ def exit_groups(job: Job, routed: Routed) -> tuple[ExitGroup, ...]:
     """
     found = []
     for tree in routed.trees:
-        seen = leavings(job, tree)
+        seen = settled_leavings(job, tree)
         reach = _reaches(tree)
         for point in tree.branch_points:
             out = sorted(tree.out_of.get(point, ()), key=lambda s: (reach[s.name], s.name))

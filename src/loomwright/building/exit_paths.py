@@ -1,0 +1,224 @@
+"""Which exits and co-runs get into each other's way, and how what nobody noted is laid so that they don't.
+
+A co-run that runs past a branch point lies beside it on one side; what leaves there on that side lies across
+it. Exits noted stand, and so do board angles kept from before; the others leave, and co-runs pass, so that
+the fewest cross. Board and groups follow the same order.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from types import MappingProxyType
+from typing import Final
+
+from loomwright.building.board_task import Task
+from loomwright.building.exits import Leaving, leavings
+from loomwright.calc.exit_order import Corridors, across_at
+from loomwright.calc.exit_order_search import Exits, best_exits
+from loomwright.model.job import Job
+from loomwright.model.tree import Section, Tree
+
+NEAR_MM: Final = 1.0  # a co-run that parts no further from a branch point than this parts there; ours
+RIM: Final = 1.0
+SAID: Final = MappingProxyType(
+    {1: "to the left, clear of the others", -1: "to the right, clear of the others"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Two sections that can't but cross, with the exits as noted.
+
+    Attributes:
+        passer: the co-run
+        other: what it lies across
+        point: branch point it passes, "" = they change sides on the way
+    """
+
+    passer: str
+    other: str
+    point: str
+
+
+@dataclass(frozen=True)
+class ExitPaths:
+    """How one loom's exits leave and its co-runs lie.
+
+    Attributes:
+        task: corridors and lines as the kernel takes them
+        points: names of the kernel's points
+        sections: names, in the order of the kernel's lines
+        own: corridor in which a section lies alone or leads, by section
+        onward: corridor that goes on from a point of the kernel, by point
+        exits: what the kernel found
+    """
+
+    task: Corridors
+    points: tuple[str, ...]
+    sections: tuple[str, ...]
+    own: Mapping[str, int]
+    onward: Mapping[int, int]
+    exits: Exits
+
+    @cached_property
+    def side(self) -> dict[str, int]:
+        """Hand of what nobody noted, where it decides whether something crosses: 1 = left, -1 = right."""
+        deciding = {p for line, _ in self.task.passing for p in self.task.ways[line]}
+        found = {}
+        for name, corridor in self.own.items():
+            point = self.task.inner[corridor]
+            onward = self.onward.get(point, corridor)
+            if point in deciding and corridor != onward and self.task.noted[corridor] is None:
+                rank = self.exits.choice.rank[point]
+                found[name] = 1 if rank[corridor] > rank[onward] else -1
+        return found
+
+    @cached_property
+    def crossings(self) -> tuple[Crossing, ...]:
+        """What can't but cross, sorted."""
+        left = list(self.exits.crossings)
+        found = []
+        for line, point in self.task.passing:
+            for other in across_at(self.task, self.exits.choice, line, point):
+                left.remove((min(line, other), max(line, other)))
+                found.append(Crossing(self.sections[line], self.sections[other], self.points[point]))
+        found += [Crossing(self.sections[a], self.sections[b], "") for a, b in left]
+        return tuple(sorted(found, key=lambda c: (c.point, c.passer, c.other)))
+
+
+def exit_paths(job: Job, tree: Tree) -> ExitPaths:
+    """Return how a loom's exits leave and its co-runs lie.
+
+    Args:
+        job: for the tapes, which tell past which branch points a co-run runs, and for kept board angles
+        tree: the loom's tree with its exits
+    """
+    return _Walk(job, tree).found()
+
+
+def settled_leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
+    """Return how every section leaves its inner point; where nobody noted it, as exits don't cross."""
+    found = leavings(job, tree)
+    for name, side in exit_paths(job, tree).side.items():
+        words = f"{found[name].words}{', ' if found[name].words else ''}{SAID[side]}"
+        found[name] = replace(found[name], side=side, words=words)
+    return found
+
+
+class _Walk:
+    """Builds the corridors from the datum outward."""
+
+    def __init__(self, job: Job, tree: Tree) -> None:
+        self.tree = tree
+        leaving = leavings(job, tree)
+        prefix = f"{tree.loom}/"
+        kept = {k.removeprefix(prefix): deg for k, deg in job.kept.board_angles if k.startswith(prefix)}
+        self.flat = Task(tree, leaving, dict.fromkeys(leaving, RIM), kept=kept)
+        self.past = _past(job, tree)
+        self.inner: list[int] = []
+        self.noted: list[float | None] = []
+        self.points = [tree.datum]
+        self.number = {tree.datum: 0}
+        self.own: dict[str, int] = {}
+        self.onward: dict[int, int] = {}
+        self.coming: dict[str, list[tuple[Section, tuple[tuple[str, float], ...]]]] = {}
+
+    def found(self) -> ExitPaths:
+        """Return corridors, lines and what the kernel makes of them."""
+        waiting = [self.tree.datum]
+        while waiting:
+            waiting += self._leave(waiting.pop(0))
+        sections = tuple(s.name for s in self.tree.sections)
+        lines = tuple((self.number[s.inner], self.number[s.outer]) for s in self.tree.sections)
+        task = Corridors(tuple(self.inner), tuple(self.noted), lines)
+        return ExitPaths(task, tuple(self.points), sections, self.own, self.onward, best_exits(task))
+
+    def _add(self, inner: int, name: str, noted: float | None) -> int:
+        """Add a corridor and the point it leads to; return that point."""
+        self.inner.append(inner)
+        self.noted.append(noted)
+        self.points.append(name)
+        return len(self.inner)
+
+    def _leave(self, point: str) -> list[str]:
+        """Lay what leaves a point; return the points that were reached."""
+        reached: list[str] = []
+        passers = self.coming.pop(point, [])
+        for n, group in enumerate(self.flat.groups.get(point, ())):
+            lead = group.lead
+            parting: list[tuple[float, Section]] = []
+            for s, corridor in group.beside:
+                further = self.past.get(s.name, ())
+                if corridor.until_mm < lead.length_mm - NEAR_MM or not further:
+                    parting.append((corridor.until_mm, s))
+                else:
+                    self.coming.setdefault(lead.outer, []).append((s, further))
+            for s, further in [one for one in passers if one[1] and one[1][0][0] == lead.outer]:
+                passers.remove((s, further))
+                if further[0][1] < lead.length_mm - NEAR_MM:
+                    parting.append((further[0][1], s))
+                else:
+                    self.coming.setdefault(lead.outer, []).append((s, further[1:]))
+            reached += self._lay(point, lead, sorted(parting, key=lambda x: (x[0], x[1].name)), n == 0)
+        for s, _ in passers:
+            reached.append(self._end(self.number[point], s))
+        return reached
+
+    def _lay(self, point: str, lead: Section, parting: list[tuple[float, Section]], first: bool) -> list[str]:
+        """Lay a section with what parts from it on the way."""
+        at, noted = self.number[point], self._noted(lead, first)
+        tails: list[tuple[int, Section]] = []
+        names = [f"{s.outer} parts" for _, s in parting]
+        for n, name in enumerate((*names, lead.outer)):
+            corridor = len(self.inner)
+            self.own.setdefault(lead.name, corridor)
+            if n or first:
+                self.onward[at] = corridor
+            at, noted = self._add(at, name, noted), 0.0
+            tails += [(at, s) for _, s in parting[n : n + 1]]
+        self.number[lead.outer] = at
+        return [lead.outer, *(self._end(parts_at, s) for parts_at, s in tails)]
+
+    def _end(self, at: int, s: Section) -> str:
+        """Lay the rest of a co-run from where it parts."""
+        self.own[s.name] = len(self.inner)
+        self.number[s.outer] = self._add(at, s.outer, self._noted(s, False))
+        return s.outer
+
+    def _noted(self, s: Section, onward: bool) -> float | None:
+        """Return the direction noted, else the one kept from before, else straight on for what goes on."""
+        leaving = self.flat.leaving[s.name]
+        if leaving.angle_deg is not None or leaving.side:
+            return leaving.angle_deg
+        if onward:
+            return 0.0
+        into = self.tree.into.get(s.inner)
+        beside = next(
+            (c.beside for g in self.flat.groups[s.inner] for x, c in g.beside if x.name == s.name), None
+        )
+        return self.flat.kept_turn(s.name, beside or (into.name if into else None))
+
+
+def _past(job: Job, tree: Tree) -> dict[str, tuple[tuple[str, float], ...]]:
+    """Return for co-runs past a branch point: every further point of its tape, and how far they run that way.
+
+    The last entry is the section in which the co-run parts; further ones are not told.
+    """
+    found = {}
+    for run in job.runs:
+        known = [(r.mm, r.point) for r in run.readings if r.point in tree.into]
+        chain = [(0.0, run.start), *sorted(known)] if run.loom == tree.loom else []
+        for parting in run.partings if chain else ():
+            section = tree.into.get(parting.end)
+            start = next((mm for mm, point in chain if section and point == section.inner), None)
+            if section is None or start is None:
+                continue
+            stops = [mm for mm, point in chain if point in tree.out_of and mm > start]
+            way = [
+                (point, parting.at_mm - before)
+                for mm, point in chain
+                for before in [max((x for x in stops if x < mm), default=parting.at_mm)]
+                if mm > start and parting.at_mm - before > NEAR_MM
+            ]
+            found[section.name] = tuple(way)
+    return found

@@ -1,0 +1,145 @@
+"""Exits on the loom: co-runs past branch points, twist, coordinates; board and car agree."""
+
+from dataclasses import replace
+
+import pytest
+
+from building.making import exit_of, job, routed, section, sized, tree
+from loomwright.building.board import board
+from loomwright.building.exit_paths import Crossing, exit_paths, settled_leavings
+from loomwright.building.exits import leavings, twists
+from loomwright.building.grouping import exit_groups
+from loomwright.model.corridor import CorridorMap, MapPoint
+from loomwright.model.job import Kept
+from loomwright.model.rope import Parting, Passes, Reading, RopeRun
+
+RUN = RopeRun(
+    "trunk",
+    "engine",
+    "D",
+    tuple(
+        Reading(point, mm, "centre", None, ()) for point, mm in (("B1", 300.0), ("B2", 600.0), ("B3", 1000.0))
+    ),
+    (Parting("X", 800.0, 100.0, "wire exit", None, "B1", ()),),
+    None,
+    None,
+    "tape",
+    (),
+)
+ONWARD = (exit_of("D", "B1", "front"), exit_of("B1", "B2", "front"), exit_of("B2", "B3", "front"))
+
+
+def passing(*exits):
+    """X begins at B1, runs past B2 and parts 200 mm beyond it; Y and Z leave at B2."""
+    return tree(
+        section("D", "B1", 300),
+        section("B1", "B2", 300, ("B1-X", 300)),
+        section("B1", "X", 600, ("B1-B2", 300)),
+        section("B2", "B3", 400),
+        section("B2", "Y", 150),
+        section("B2", "Z", 150),
+        section("B3", "V", 90),
+        section("B3", "W", 90),
+        exits=(*ONWARD, *exits),
+    )
+
+
+def with_rope(**more):
+    return replace(job(**more), runs=(RUN,))
+
+
+LEFT_X, LEFT_Y, RIGHT_Z = exit_of("B1", "X", "left"), exit_of("B2", "Y", "left"), exit_of("B2", "Z", "right")
+
+
+def test_a_co_run_past_exits_on_both_hands_crosses_one():
+    found = exit_paths(with_rope(), passing(LEFT_X, LEFT_Y, RIGHT_Z))
+    assert found.exits.least
+    assert found.crossings == (Crossing("B1-X", "B2-Y", "B2"),)
+
+
+def test_an_exit_nobody_noted_gets_out_of_its_way():
+    some = passing(LEFT_X, RIGHT_Z)
+    found = exit_paths(with_rope(), some)
+    assert found.crossings == ()
+    assert found.side["B2-Y"] == -1
+    laid = board(with_rope(), some, routed(some), sized())
+    assert laid.crossings == 0
+    trunk, y = (next(s for s in laid.sections if s.section == f"engine/B2-{to}").line for to in ("B3", "Y"))
+    (a, b), (_, c) = trunk[:2], y[:2]
+    assert (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) < 0, (
+        "drawn to the right of the trunk"
+    )
+
+
+def test_the_co_run_itself_takes_the_free_hand():
+    found = exit_paths(with_rope(), passing(LEFT_Y, exit_of("B2", "Z", "left up")))
+    assert found.crossings == ()
+    assert found.side["B1-X"] == -1
+
+
+def test_groups_say_the_hand_that_was_settled():
+    some = passing(LEFT_X, RIGHT_Z)
+    groups = {g.section: g for g in exit_groups(with_rope(), routed(some))}
+    assert groups["engine/B2-Y"].words == "to the right, clear of the others"
+    assert groups["engine/B2-Z"].words.startswith("right")
+
+
+def test_without_the_tape_nobody_knows_that_it_runs_past():
+    assert exit_paths(job(), passing(LEFT_X, LEFT_Y, RIGHT_Z)).crossings == ()
+
+
+def test_a_kept_board_angle_stands():
+    some = passing(LEFT_X, RIGHT_Z)
+    angles = (("engine/B1-B2", 0.0), ("engine/B2-Y", 60.0))
+    found = exit_paths(with_rope(kept=Kept(board_angles=angles)), some)
+    assert "B2-Y" not in found.side
+    assert found.crossings == (Crossing("B1-X", "B2-Y", "B2"),)
+
+
+def test_co_runs_of_one_start_never_cross():
+    some = tree(
+        section("D", "B1", 300),
+        section("B1", "B2", 800, ("B1-X", 200), ("B1-Y", 300), ("B1-Z", 400)),
+        section("B1", "X", 300, ("B1-B2", 200)),
+        section("B1", "Y", 400, ("B1-B2", 300)),
+        section("B1", "Z", 500, ("B1-B2", 400)),
+        exits=(*ONWARD[:2], LEFT_X, exit_of("B1", "Y", "left"), exit_of("B1", "Z", "right")),
+    )
+    found = exit_paths(job(), some)
+    assert found.crossings == ()
+    trunk = found.exits.order[found.own["B1-B2"]][0]
+    assert [found.sections[n] for n in trunk] == ["B1-Z", "B1-B2", "B1-Y", "B1-X"]
+
+
+TWISTED = tree(
+    section("D", "B1", 300, passes=Passes("D-B1", (), twist_deg=90.0)),
+    section("B1", "B2", 300),
+    section("B1", "X", 200),
+    exits=(exit_of("D", "B1", "front"), exit_of("B1", "B2", "front"), exit_of("B1", "X", "left")),
+)
+
+
+def test_twist_is_taken_out_on_board_and_bench():
+    assert twists(TWISTED) == {"D": 0.0, "B1": 90.0, "B2": 90.0, "X": 90.0}
+    one = leavings(job(), TWISTED)["B1-X"]
+    assert (one.side, one.leans_to, one.clock) == (0, -1, 6)
+    assert one.words == "left (6 o'clock) from the witness line, 9 o'clock in the car"
+
+
+def test_half_a_turn_changes_the_hand():
+    turned = replace(TWISTED.sections[0], passes=Passes("D-B1", (), twist_deg=180.0))
+    some = replace(TWISTED, sections=(turned, *TWISTED.sections[1:]))
+    assert leavings(job(), some)["B1-X"].side == -1
+    assert leavings(job(), replace(some, sections=TWISTED.sections))["B1-X"].side == 0
+
+
+@pytest.mark.parametrize(("x", "side"), [(-200.0, 1), (200.0, -1), (20.0, 0)])
+def test_coordinates_tell_the_hand_where_nobody_noted_it(x, side):
+    some = replace(
+        TWISTED, sections=(section("D", "B1", 300), *TWISTED.sections[1:]), exits=TWISTED.exits[:2]
+    )
+    at = {"D": (0.0, 0.0, 0.0), "B1": (0.0, 300.0, 0.0), "X": (x, 500.0, 0.0)}
+    points = tuple(MapPoint(name, place, (), None, ()) for name, place in at.items())
+    car = CorridorMap("bay", "engine", points, (), (), 8, 60.0, 50.0, (), ())
+    assert leavings(replace(job(), maps=(car,)), some)["B1-X"].side == side
+    assert settled_leavings(job(), some)["B1-X"].side == 0
