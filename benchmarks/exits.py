@@ -152,7 +152,7 @@ def board_of(task: Corridors, seed: int) -> tuple[int, float]:
     for n, point in enumerate(task.inner):
         beside = [s for s in sections if s.inner == f"P{point}"]
         mm = round(chance.uniform(60, 600), 1)
-        runs = ()
+        runs: tuple[CoRun, ...] = ()
         if beside and chance.random() < 0.3:
             other = chance.choice(beside)
             runs = (CoRun(other.name, round(0.7 * min(mm, other.length_mm), 1)),)
