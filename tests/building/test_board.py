@@ -14,6 +14,7 @@ from loomwright.building.board import board, make_task
 from loomwright.building.board_layout import lay_flat
 from loomwright.building.board_lines import count_crossings, trace
 from loomwright.building.compass import AXES, direction, hand, sight
+from loomwright.building.exit_paths import loom_exits
 from loomwright.building.exits import leavings
 from loomwright.model.job import Kept, Loom
 
@@ -27,7 +28,8 @@ def random_board(seed, co_runs=True):
 
 
 def drawn(some, car=None, **parts):
-    return board(car or job(), some, routed(some), sized(**parts))
+    car = car or job()
+    return board(car, some, routed(some), sized(**parts), loom_exits(car, some).leaving)
 
 
 def line_of(some, name):
@@ -260,7 +262,7 @@ def test_a_kept_angle_that_would_cross_is_given_up():
 def test_sectors_never_cross_and_keep_the_hand(seed):
     """The layout that is left when nothing else finds room, on its own."""
     some = random_tree(seed, co_runs=False)
-    task = make_task(job(), some, sized(), {})
+    task = make_task(job(), some, sized(), {}, loom_exits(job(), some).leaving)
     turns = board_sectors.turns(task)
     traced = trace(some, turns)
     assert count_crossings(list(traced.line.values())) == 0
@@ -311,7 +313,7 @@ def test_same_tree_same_board():
 def test_board_is_quick(most, limit_s):
     """Bounds with room for a slow machine; a free one takes a quarter of them."""
     some = comb(most)
-    task = make_task(job(), some, sized(), {})
+    task = make_task(job(), some, sized(), {}, loom_exits(job(), some).leaving)
     start = time.perf_counter()
     lay_flat(task)
     assert time.perf_counter() - start < limit_s

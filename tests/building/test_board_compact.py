@@ -14,6 +14,7 @@ from loomwright.building.board_layout import CLEAR_MM, lay_flat, squeeze, usual_
 from loomwright.building.board_lie import Lie
 from loomwright.building.board_plane import frame
 from loomwright.building.board_search import Aim, cost, tidy
+from loomwright.building.exit_paths import loom_exits
 from loomwright.building.shape import pairs, trouble
 from loomwright.pack.draw_board_ends import end_of, end_outlines
 from pack.draw_jobs import JOBS, worked
@@ -91,7 +92,7 @@ def test_demos_stay_compact(name, loom, deep_mm, long_mm):
 
 
 def laid(count):
-    task = make_task(job(), comb(count), sized(), {})
+    task = make_task(job(), comb(count), sized(), {}, loom_exits(job(), comb(count)).leaving)
     some = frame(task, CLEAR_MM)
     return some, Lie(task, some, usual_turns(task, some, *USUAL))
 
@@ -108,7 +109,7 @@ def test_tidying_and_pressing_make_a_board_better():
 
 
 def test_parts_lie_where_the_board_draws_them():
-    task = make_task(job(), comb(60), sized(), {})
+    task = make_task(job(), comb(60), sized(), {}, loom_exits(job(), comb(60)).leaving)
     turns, traced = lay_flat(task)
     some = frame(task, CLEAR_MM)
     lie = Lie(task, some, [turns[part.name].deg for part in some.parts])
@@ -175,5 +176,5 @@ def short_co_run(until_mm):
 
 
 def test_all_parts_turn_by_steps_of_15_degrees():
-    turns, _ = lay_flat(make_task(job(), comb(70), sized(), {}))
+    turns, _ = lay_flat(make_task(job(), comb(70), sized(), {}, loom_exits(job(), comb(70)).leaving))
     assert {turn.deg % 15.0 for turn in turns.values()} == {0.0}

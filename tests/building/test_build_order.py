@@ -246,8 +246,8 @@ def test_both_halves_of_a_mating_pair_carry_one_text():
 
 
 def test_exit_groups_hold_every_wire_once_and_the_core_goes_last(made):
-    job, routed, _, built = made
-    assert built.exit_groups == exit_groups(job, routed)
+    _, routed, _, built = made
+    assert built.exit_groups == exit_groups(routed, built.leaving)
     for point in ("B1", "B2"):
         here = [g for g in built.exit_groups if g.point == point]
         assert [g.order for g in here] == list(range(1, len(here) + 1))

@@ -6,7 +6,7 @@ import pytest
 
 from building.making import exit_of, job, routed, section, sized, tree
 from loomwright.building.board import board
-from loomwright.building.exit_paths import Crossing, exit_paths, settled_leavings
+from loomwright.building.exit_paths import Crossing, exit_paths, loom_exits
 from loomwright.building.exits import leavings, twists
 from loomwright.building.grouping import exit_groups
 from loomwright.model.corridor import CorridorMap, MapPoint
@@ -62,7 +62,7 @@ def test_an_exit_nobody_noted_gets_out_of_its_way():
     found = exit_paths(with_rope(), some)
     assert found.crossings == ()
     assert found.side["B2-Y"] == -1
-    laid = board(with_rope(), some, routed(some), sized())
+    laid = board(with_rope(), some, routed(some), sized(), loom_exits(with_rope(), some).leaving)
     assert laid.crossings == 0
     trunk, y = (next(s for s in laid.sections if s.section == f"engine/B2-{to}").line for to in ("B3", "Y"))
     (a, b), (_, c) = trunk[:2], y[:2]
@@ -79,7 +79,8 @@ def test_the_co_run_itself_takes_the_free_hand():
 
 def test_groups_say_the_hand_that_was_settled():
     some = passing(LEFT_X, RIGHT_Z)
-    groups = {g.section: g for g in exit_groups(with_rope(), routed(some))}
+    leaving = loom_exits(with_rope(), some).leaving
+    groups = {g.section: g for g in exit_groups(routed(some), {some.loom: leaving})}
     assert groups["engine/B2-Y"].words == "to the right, clear of the others"
     assert groups["engine/B2-Z"].words.startswith("right")
 
@@ -142,4 +143,14 @@ def test_coordinates_tell_the_hand_where_nobody_noted_it(x, side):
     points = tuple(MapPoint(name, place, (), None, ()) for name, place in at.items())
     car = CorridorMap("bay", "engine", points, (), (), 8, 60.0, 50.0, (), ())
     assert leavings(replace(job(), maps=(car,)), some)["B1-X"].side == side
-    assert settled_leavings(job(), some)["B1-X"].side == 0
+    assert loom_exits(job(), some).leaving["B1-X"].side == 0
+
+
+def test_a_hand_that_was_settled_stays_with_its_kept_board_angle():
+    """Printed again with what was kept, the same hand and the same words."""
+    some = passing(LEFT_X, RIGHT_Z)
+    first = loom_exits(with_rope(), some)
+    laid = board(with_rope(), some, routed(some), sized(), first.leaving)
+    again = with_rope(kept=Kept(board_angles=laid.angles))
+    assert loom_exits(again, some) == first
+    assert board(again, some, routed(some), sized(), loom_exits(again, some).leaving).angles == laid.angles

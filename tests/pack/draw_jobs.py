@@ -7,6 +7,7 @@ from pathlib import Path
 import loomwright
 from loomwright.building.board import board
 from loomwright.building.built import Built
+from loomwright.building.exit_paths import loom_exits
 from loomwright.checks.worked import Worked
 from loomwright.jobfile.read import read_job
 from loomwright.mockup.trees import trees
@@ -22,14 +23,17 @@ JOBS = ("small", "six", "hillclimb", "v8")
 
 @cache
 def worked(name):
-    """A job with its boards; the rest of the building is left out, no drawing asks for it."""
+    """A job with its exits and boards; the rest of the building is left out, no drawing asks for it."""
     job = read_job(HERE.parent / "jobs" / name if name == "small" else DEMOS / name).job
     looms, _ = trees(job)
     routed = route(job, looms)
     sized = size_up(job, routed)
     rest = {field.name: () for field in fields(Built)}
-    boards = tuple(board(job, tree, routed, sized) for tree in looms)
-    return Worked(job, routed, sized, Built(**{**rest, "boards": boards}))
+    exits = tuple(loom_exits(job, tree) for tree in looms)
+    boards = tuple(
+        board(job, tree, routed, sized, one.leaving) for tree, one in zip(looms, exits, strict=True)
+    )
+    return Worked(job, routed, sized, Built(**{**rest, "boards": boards, "exits": exits}))
 
 
 def texts(drawing):

@@ -17,8 +17,7 @@ from loomwright.building.board_lines import Line, Point, Traced, along, count_cr
 from loomwright.building.board_marks import marks
 from loomwright.building.board_task import Beyond, Task, Turn
 from loomwright.building.built import Board, BoardPoint, BoardSection, MarkingOutRow
-from loomwright.building.exit_paths import settled_leavings
-from loomwright.building.exits import cabin_half
+from loomwright.building.exits import Leaving, cabin_half
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import EndKind, Routed, section_key
@@ -32,16 +31,19 @@ LATCH_MM: Final = 4.0  # ... for a latch on the side of a housing; ours
 TRIM_HALF_MM: Final = 3.5  # half width of a trim zone at least; ours
 
 
-def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
+def board(
+    job: Job, tree: Tree, routed: Routed, sized: Sized, leaving: Mapping[str, Leaving]
+) -> Board:
     """Return the forming board of one loom.
 
     Args:
         job: for exits, areas, connectors and the angles kept from before
         tree: what to lay flat
         routed, sized: for wires, splices, sleeves and trim
+        leaving: how its sections leave their inner points, by section
     """
     trim = trims(tree, routed, sized)
-    task = make_task(job, tree, sized, trim)
+    task = make_task(job, tree, sized, trim, leaving)
     laid, fixed = lay_flat(task), fixed_angles(job, tree)
     turns, traced = shown = with_fixed(task, laid, fixed)
     corner, width, height = _corner(task, traced)
@@ -63,7 +65,9 @@ def board(job: Job, tree: Tree, routed: Routed, sized: Sized) -> Board:
     )
 
 
-def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> Task:
+def make_task(
+    job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float], leaving: Mapping[str, Leaving]
+) -> Task:
     """Return what has to be laid flat: the tree with thicknesses, ends, hands and kept angles."""
     kept = dict(job.kept.board_angles)
     thick: dict[str, float] = {}
@@ -74,7 +78,7 @@ def make_task(job: Job, tree: Tree, sized: Sized, trim: Mapping[str, float]) -> 
     angles = {s.name: kept.get(section_key(s.loom, s.name), kept.get(s.name)) for s in tree.sections}
     return Task(
         tree=tree,
-        leaving=settled_leavings(job, tree),
+        leaving=leaving,
         half_mm={name: mm / 2 for name, mm in thick.items()},
         beyond={
             end: _beyond(job, end, trim.get(end, 0.0), thick[tree.into[end].name] / 2)

@@ -3,6 +3,7 @@
 from loomwright.building.board import board
 from loomwright.building.build_order import build_order
 from loomwright.building.built import Built
+from loomwright.building.exit_paths import loom_exits
 from loomwright.building.grouping import exit_groups
 from loomwright.building.labels import labels
 from loomwright.building.slide_on import slide_on
@@ -20,11 +21,18 @@ def build(job: Job, routed: Routed, sized: Sized, boards: bool = True) -> Built:
         sized: lengths, sleeves, splices
         boards: whether forming boards are laid out, too; they take longest, and cost nothing that is counted
     """
-    groups = exit_groups(job, routed)
+    exits = tuple(loom_exits(job, tree) for tree in routed.trees)
+    leaving = {one.loom: one.leaving for one in exits}
+    groups = exit_groups(routed, leaving)
     texts = labels(job, routed, sized)
     steps, findings = build_order(job, routed, sized, groups)
     return Built(
-        boards=tuple(board(job, tree, routed, sized) for tree in routed.trees if tree.sections and boards),
+        exits=exits,
+        boards=tuple(
+            board(job, tree, routed, sized, leaving[tree.loom])
+            for tree in routed.trees
+            if tree.sections and boards
+        ),
         slide_on=slide_on(job, routed, sized, texts),
         steps=steps,
         labels=texts,

@@ -1,8 +1,11 @@
 """What the bench needs: board, build order, slide-on order, labels."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from loomwright.building.exit_paths import LoomExits
+from loomwright.building.exits import Leaving
 from loomwright.findings import Finding
 
 
@@ -164,12 +167,18 @@ class ExitGroup:
 class Built:
     """Everything the bench needs besides sizes."""
 
+    exits: tuple[LoomExits, ...]
     boards: tuple[Board, ...]
     slide_on: tuple[SlideOn, ...]
     steps: tuple[BuildStep, ...]
     labels: tuple[Label, ...]
     exit_groups: tuple[ExitGroup, ...]
     findings: tuple[Finding, ...]
+
+    @cached_property
+    def leaving(self) -> dict[str, Mapping[str, Leaving]]:
+        """How sections leave their inner points: by loom, by section."""
+        return {one.loom: one.leaving for one in self.exits}
 
     @cached_property
     def board(self) -> dict[str, Board]:

@@ -20,9 +20,7 @@ from loomwright.model.tree import Section, Tree
 
 NEAR_MM: Final = 1.0  # a co-run that parts no further from a branch point than this parts there; ours
 RIM: Final = 1.0
-SAID: Final = MappingProxyType(
-    {1: "to the left, clear of the others", -1: "to the right, clear of the others"}
-)
+HANDS: Final = MappingProxyType({1: "to the left", -1: "to the right"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +38,15 @@ class Crossing:
     point: str
 
 
+@dataclass(frozen=True, slots=True)
+class LoomExits:
+    """How the sections of one loom leave their inner points, by section, and what can't but cross."""
+
+    loom: str
+    leaving: Mapping[str, Leaving]
+    crossings: tuple[Crossing, ...]
+
+
 @dataclass(frozen=True)
 class ExitPaths:
     """How one loom's exits leave and its co-runs lie.
@@ -50,6 +57,7 @@ class ExitPaths:
         sections: names, in the order of the kernel's lines
         own: corridor in which a section lies alone or leads, by section
         onward: corridor that goes on from a point of the kernel, by point
+        free: sections whose exit nobody noted; a direction kept from before counts, but doesn't note it
         exits: what the kernel found
     """
 
@@ -58,17 +66,27 @@ class ExitPaths:
     sections: tuple[str, ...]
     own: Mapping[str, int]
     onward: Mapping[int, int]
+    free: frozenset[str]
     exits: Exits
 
     @cached_property
     def side(self) -> dict[str, int]:
-        """Hand of what nobody noted, where it decides whether something crosses: 1 = left, -1 = right."""
+        """Hand chosen for what nobody noted, where it decides what crosses: 1 = left, -1 = right."""
+        return {name: side for name, side in self._hands.items() if self.task.noted[self.own[name]] is None}
+
+    @cached_property
+    def kept_side(self) -> dict[str, int]:
+        """Hand of the same where the board's direction was kept from before: it stays what it was."""
+        return {name: side for name, side in self._hands.items() if name not in self.side}
+
+    @cached_property
+    def _hands(self) -> dict[str, int]:
         deciding = {p for line, _ in self.task.passing for p in self.task.ways[line]}
         found = {}
         for name, corridor in self.own.items():
             point = self.task.inner[corridor]
             onward = self.onward.get(point, corridor)
-            if point in deciding and corridor != onward and self.task.noted[corridor] is None:
+            if point in deciding and corridor != onward and name in self.free:
                 rank = self.exits.choice.rank[point]
                 found[name] = 1 if rank[corridor] > rank[onward] else -1
         return found
@@ -96,13 +114,18 @@ def exit_paths(job: Job, tree: Tree) -> ExitPaths:
     return _Walk(job, tree).found()
 
 
-def settled_leavings(job: Job, tree: Tree) -> dict[str, Leaving]:
-    """Return how every section leaves its inner point; where nobody noted it, as exits don't cross."""
-    found = leavings(job, tree)
-    for name, side in exit_paths(job, tree).side.items():
-        words = f"{found[name].words}{', ' if found[name].words else ''}{SAID[side]}"
-        found[name] = replace(found[name], side=side, words=words)
-    return found
+def loom_exits(job: Job, tree: Tree) -> LoomExits:
+    """Return how every section leaves its inner point, and what can't but cross.
+
+    Where nobody noted an exit and it decides whether something crosses, it leaves so that the fewest do.
+    """
+    paths, leaving = exit_paths(job, tree), leavings(job, tree)
+    crossed = {name for one in paths.crossings for name in (one.passer, one.other)}
+    for name, side in (*paths.side.items(), *paths.kept_side.items()):
+        said = HANDS[side] if name in crossed else f"{HANDS[side]}, clear of the others"
+        words = f"{leaving[name].words}{', ' if leaving[name].words else ''}{said}"
+        leaving[name] = replace(leaving[name], side=side, words=words)
+    return LoomExits(tree.loom, leaving, paths.crossings)
 
 
 class _Walk:
@@ -131,7 +154,10 @@ class _Walk:
         sections = tuple(s.name for s in self.tree.sections)
         lines = tuple((self.number[s.inner], self.number[s.outer]) for s in self.tree.sections)
         task = Corridors(tuple(self.inner), tuple(self.noted), lines)
-        return ExitPaths(task, tuple(self.points), sections, self.own, self.onward, best_exits(task))
+        free = frozenset(
+            name for name, how in self.flat.leaving.items() if how.angle_deg is None and not how.side
+        )
+        return ExitPaths(task, tuple(self.points), sections, self.own, self.onward, free, best_exits(task))
 
     def _add(self, inner: int, name: str, noted: float | None) -> int:
         """Add a corridor and the point it leads to; return that point."""

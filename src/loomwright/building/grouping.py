@@ -1,10 +1,10 @@
 """Which wires leave together at a branch point, and which are gathered first."""
 
+from collections.abc import Mapping
 from typing import Final
 
 from loomwright.building.built import ExitGroup
-from loomwright.building.exit_paths import settled_leavings
-from loomwright.model.job import Job
+from loomwright.building.exits import Leaving
 from loomwright.model.tree import Section, Tree
 from loomwright.routing.routed import Routed, Wire, section_key
 
@@ -12,28 +12,32 @@ STRAIGHT_ON: Final = "core"
 OUTSIDE: Final = "outside"
 
 
-def exit_groups(job: Job, routed: Routed) -> tuple[ExitGroup, ...]:
+def exit_groups(routed: Routed, leaving: Mapping[str, Mapping[str, Leaving]]) -> tuple[ExitGroup, ...]:
     """Return the wires of every exit at every branch point, in tree order, the first to gather first.
 
     What leaves here lies outside; the exit that reaches furthest is the core and is gathered last.
     Within an exit the wires that run furthest come first, for they lie inside; cores of one cable stay
     together.
+
+    Args:
+        routed: trees and wires
+        leaving: how sections leave their inner points: by loom, by section
     Source: nearest exit outermost, common practice.
     """
     found = []
     for tree in routed.trees:
-        seen = settled_leavings(job, tree)
+        seen = leaving[tree.loom]
         reach = _reaches(tree)
         for point in tree.branch_points:
             out = sorted(tree.out_of.get(point, ()), key=lambda s: (reach[s.name], s.name))
             for order, s in enumerate(out, 1):
                 key = section_key(tree.loom, s.name)
                 wires = sorted(routed.in_section.get(key, ()), key=lambda w: _run(tree, w, s))
-                leaving = seen[s.name]
+                how = seen[s.name]
                 layer = STRAIGHT_ON if order == len(out) and point in tree.into else OUTSIDE
                 labels = tuple(w.label for w in wires)
                 found.append(
-                    ExitGroup(tree.loom, point, key, order, layer, leaving.clock, leaving.words, labels)
+                    ExitGroup(tree.loom, point, key, order, layer, how.clock, how.words, labels)
                 )
     return tuple(found)
 

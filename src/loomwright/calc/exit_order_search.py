@@ -7,7 +7,7 @@ step from several starts. Steps are counted, never time.
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import combinations, pairwise, permutations
 from typing import Final
 
@@ -47,6 +47,7 @@ class Exits:
     least: bool
 
 
+@lru_cache(maxsize=32)
 def best_exits(task: Corridors, steps: int = 20_000) -> Exits:
     """Return an order of exits and of lines with few crossings.
 

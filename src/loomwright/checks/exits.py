@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.building.exit_paths import Crossing, exit_paths
+from loomwright.building.exit_paths import Crossing
 from loomwright.checks.entry import NOTE, Entry
 from loomwright.checks.looking import named
 from loomwright.checks.worked import Worked
@@ -24,9 +24,10 @@ ENTRIES: Final = (EXIT_02,)
 
 def exits_cross(worked: Worked) -> Iterator[Finding]:
     """EXIT-02: co-runs that can't but cross an exit, with the exits as noted; one finding a co-run."""
-    for tree in worked.routed.trees:
+    for exits in worked.built.exits:
+        tree = worked.routed.tree[exits.loom]
         found: dict[tuple[str, str], list[Crossing]] = {}
-        for one in exit_paths(worked.job, tree).crossings:
+        for one in exits.crossings:
             found.setdefault((one.passer, one.point), []).append(one)
         for (passer, point), some in found.items():
             yield _finding(tree, passer, point, [one.other for one in some])

@@ -3,7 +3,6 @@
 from typing import Final
 
 from loomwright.building.built import ExitGroup
-from loomwright.building.exits import leavings
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_branch import branch_drawing
 from loomwright.pack.pages import (
@@ -103,7 +102,7 @@ def _into(view: View, tree: Tree, section: Section) -> str:
     screens = sum(w.screen for w in view.routed.in_section.get(key, ()))
     more = f" and {many(screens, 'screen')}" if screens else ""
     wires = f", {many(bundle.wires, 'wire')}{more}, {bundle.as_laid_mm:.1f} mm as laid" if bundle else ""
-    leaving = leavings(view.job, tree)[section.name].words
+    leaving = view.worked.built.leaving[tree.loom][section.name].words
     return f"{section.name} ({section.length_mm:.0f} mm{wires})" + (
         f", pointing {leaving}" if leaving else ""
     )

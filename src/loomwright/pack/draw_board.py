@@ -1,12 +1,12 @@
 """The forming board as a drawing in full size: lines of true length, marks, words that keep clear."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from loomwright.building.built import Board, BoardMark, BoardSection
-from loomwright.building.exits import Leaving, leavings
+from loomwright.building.exits import Leaving
 from loomwright.checks.worked import Worked
 from loomwright.model.tree import Tree
 from loomwright.pack.draw_board_ends import End, end_marks, end_of, end_outlines, end_words
@@ -47,7 +47,7 @@ class _Laid:
     board: Board
     tree: Tree
     ends: tuple[End, ...]
-    leaving: dict[str, Leaving]
+    leaving: Mapping[str, Leaving]
 
 
 def board_drawing(worked: Worked, board: Board, stamp: str = "", head: PackHead = NO_HEAD) -> Drawing:
@@ -64,7 +64,7 @@ def board_drawing(worked: Worked, board: Board, stamp: str = "", head: PackHead 
         The centre line of a section is one mark of layer "centre line" and is as long as the section.
     """
     tree = worked.routed.tree[board.loom]
-    laid = _Laid(worked, board, tree, _ends(worked, board, tree), leavings(worked.job, tree))
+    laid = _Laid(worked, board, tree, _ends(worked, board, tree), worked.built.leaving[tree.loom])
     room = Room(Box(4.0, 4.0, board.width_mm - 4.0, board.height_mm - 4.0))
     _take_lines(laid, room)
     labels = tuple(_labels(laid, room))

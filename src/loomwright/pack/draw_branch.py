@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from loomwright.building.compass import AXES, Hand, Sight, Vector, direction, hand, sight
-from loomwright.building.exits import CABIN, half, leavings
+from loomwright.building.exits import CABIN, half
 from loomwright.checks.worked import Worked
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
@@ -93,7 +93,7 @@ def looks(job: Job, tree: Tree) -> dict[str, Vector]:
 def _seen(worked: Worked, tree: Tree, point: str) -> list[tuple[Vector, str, list[_Exit]]]:
     """Return what is seen: the way one looks, the section one looks along, the exits."""
     look = looks(worked.job, tree)
-    leaving = leavings(worked.job, tree)
+    leaving = worked.built.leaving[tree.loom]
     noted = {(e.point, e.to): e for e in tree.exits}
     into = tree.into.get(point)
     found: dict[Vector, list[_Exit]] = {}

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from typing import Final
 
-from loomwright.building.exits import leavings
 from loomwright.model.rope import Near, Passes
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_run import draw_run, strangers
@@ -60,7 +59,7 @@ def route(view: View) -> Sheet:
 
 
 def _rows(view: View, tree: Tree) -> Iterator[Row]:
-    leaving = leavings(view.job, tree)
+    leaving = view.worked.built.leaving[tree.loom]
     for section in tree.sections:
         passes = section.passes
         yield (

@@ -1,7 +1,7 @@
 """The forming board as data: lines to turn, what the builder fixed, and the sheets it prints on."""
 
 from loomwright.building.built import Board
-from loomwright.building.exits import cabin_half, leavings
+from loomwright.building.exits import cabin_half
 from loomwright.job import WorkedJob
 from loomwright.model.rope import BoardAngle
 from loomwright.model.tree import Section, Tree
@@ -21,7 +21,7 @@ def board_view(done: WorkedJob) -> list[Plain]:
 def _board(done: WorkedJob, board: Board, tree: Tree) -> Plain:
     job, high = done.worked.job, board.height_mm
     fixed = {one.section: one for one in job.board_angles if one.loom == board.loom}
-    leaving, left = leavings(job, tree), cabin_half(job, tree)
+    leaving, left = done.worked.built.leaving[tree.loom], cabin_half(job, tree)
     lines = {one.section: one for one in board.sections}
     sections: list[Plain] = []
     for one in tree.sections:

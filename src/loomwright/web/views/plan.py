@@ -2,7 +2,7 @@
 
 from loomwright.building.built import Board
 from loomwright.building.compass import AXES, Vector, direction, sight
-from loomwright.building.exits import CABIN, Leaving, cabin_half, half, leavings
+from loomwright.building.exits import CABIN, Leaving, cabin_half, half
 from loomwright.job import WorkedJob
 from loomwright.jobfile.exit_words import AXES as AXIS_WORDS
 from loomwright.mockup.graph import best_of_pairs
@@ -24,7 +24,7 @@ def plan_view(done: WorkedJob) -> list[Plain]:
 
 def _loom(done: WorkedJob, tree: Tree, board: Board) -> Plain:
     job, high = done.worked.job, board.height_mm
-    leaving, looks = leavings(job, tree), ways_outward(job, tree)
+    leaving, looks = done.worked.built.leaving[tree.loom], ways_outward(job, tree)
     rope = _rope(job, tree.loom)
     lines = {one.section: one for one in board.sections}
     sections: list[Plain] = []
