@@ -14,9 +14,9 @@ from loomwright.edits import Edit
 from loomwright.errors import ChangedMeanwhile, Unreadable
 from loomwright.findings import Finding, Severity
 from loomwright.jobfile.kept import KEPT_FILE, kept_text, read_kept
-from loomwright.jobfile.plain_edit import plain_edit
-from loomwright.jobfile.read import JOB_FILE, ReadJob, job_of_document, read_job
+from loomwright.jobfile.read import JOB_FILE, ReadJob, read_job
 from loomwright.jobfile.save import NEW, FileText, read, save
+from loomwright.jobfile.tried import tried
 from loomwright.mockup.trees import trees
 from loomwright.model.job import Kept
 from loomwright.model.tree import Tree
@@ -71,21 +71,13 @@ def work_out(place: Path | str) -> WorkedJob:
 def work_out_tried(read: ReadJob, edits: Iterable[Edit]) -> WorkedJob:
     """Work out a job as edits would make it, without its forming boards; nothing is written. Pure.
 
-    The edits are carried out on the decoded values alone, as `jobfile.edit_text` checks every edited text
-    against; the text and the lines stay those of the job as it is.
-
     Args:
         read: the job as it is
         edits: what to try; none works out the job itself
     Raises:
         RefusedEdit: an edit does not fit the job file.
     """
-    values = read.document.values
-    for edit in edits:
-        values = plain_edit(values, edit, lambda _: False)
-    document = replace(read.document, values=values)
-    tried = job_of_document(document, kept_text(read.job.kept), read.folder)
-    return work_out_read(replace(tried, folder=read.folder, stock=read.stock), boards=False)
+    return work_out_read(tried(read, edits), boards=False)
 
 
 def work_out_read(read: ReadJob, boards: bool = True) -> WorkedJob:

@@ -173,4 +173,4 @@ def test_beyond_the_last_gate_the_time_falls_as_the_square_of_the_current() -> N
     at_a = last.percent / 10
     assert opens_within_s("C", 10, at_a) == last.max_s
     assert opens_within_s("C", 10, 2 * at_a) == pytest.approx(last.max_s / 4)
-    assert opens_within_s("C", 10, at_a * 0.999) > last.max_s  # type: ignore[operator]
+    assert opens_within_s("C", 10, at_a * 0.999) > last.max_s

@@ -13,7 +13,7 @@ SIZES = st.lists(st.floats(0.5, 12.0), min_size=1, max_size=25)
 BUDGET = settings(max_examples=25, deadline=None, derandomize=True)
 
 
-def worst_overlap(packing) -> float:  # type: ignore[no-untyped-def]
+def worst_overlap(packing) -> float:
     places = list(zip(packing.centres_mm, packing.radii_mm, strict=True))
     return max(
         (r + q - math.hypot(x - u, y - v) for ((x, y), r), ((u, v), q) in combinations(places, 2)),
@@ -44,7 +44,7 @@ def test_between_proved_bound_and_loose_bundle(sizes: list[float]) -> None:
 
 @given(SIZES, st.randoms(use_true_random=False))
 @BUDGET
-def test_order_of_wires_does_not_matter(sizes: list[float], random) -> None:  # type: ignore[no-untyped-def]
+def test_order_of_wires_does_not_matter(sizes: list[float], random) -> None:
     shuffled = random.sample(sizes, len(sizes))
     assert pack(shuffled).diameter_mm == pack(sizes).diameter_mm
 

@@ -50,7 +50,7 @@ def test_the_present_tree_planned_again_costs_what_it_did(six: WorkedJob) -> Non
     chart = drawn(six)
     work = partial(work_out_tried, six.read)
     points = pareto(chart, 5.0, list(improving(chart, 3.0))[-1])
-    same = next(one for one in points if one.branch_points == chart.present.branch_points)  # type: ignore[union-attr]
+    same = next(one for one in points if one.branch_points == chart.present.branch_points)
     planned = worked_plan(work, chart, same.answer, "as it is", six.read.stock)
     before, after = row("", price(six.worked, six.read.stock)), row("", planned.price)
     assert (after.wire_m, after.sheath_m, after.sheath_pieces) == pytest.approx(

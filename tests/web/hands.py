@@ -23,7 +23,7 @@ class Hands:
     def saved(self, do: object, tell: str = "/edits") -> None:
         """Do something and wait until the server has carried out the edits."""
         with self.page.expect_response(lambda x: tell in x.url and x.request.method == "POST") as found:
-            do()  # type: ignore[operator]
+            do()
         assert found.value.status in (200, 201), found.value.text()
 
     def new_cell(self, title: str) -> Locator:

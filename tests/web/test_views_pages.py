@@ -234,7 +234,7 @@ FRAMES = 60
 
 
 def script_ms(page: Page, client: object) -> float:
-    found = client.send("Performance.getMetrics")["metrics"]  # type: ignore[attr-defined]
+    found = client.send("Performance.getMetrics")["metrics"]
     return 1000.0 * next(x["value"] for x in found if x["name"] == "ScriptDuration")
 
 

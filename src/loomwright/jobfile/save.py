@@ -124,14 +124,19 @@ def replace(file: Path, raw: bytes, based_on: str) -> None:
     if (NEW if there is None else digest_of(there)) != based_on:
         raise ChangedMeanwhile(file)
     try:
-        _put_in_place(file.resolve(), raw)
+        put_in_place(file.resolve(), raw)
     except OSError as fault:
         raise LoomwrightError(
             f"{file} can't be written: {fault.strerror}. The old text is still there."
         ) from fault
 
 
-def _put_in_place(file: Path, raw: bytes) -> None:
+def put_in_place(file: Path, raw: bytes) -> None:
+    """Write a file beside its place, bring it to the disk and put it there by renaming.
+
+    Raises:
+        OSError: the place can't be written; what was there stays.
+    """
     for left_over in file.parent.glob(f".{file.name}.*.tmp"):  # of a writer that died
         left_over.unlink(missing_ok=True)
     handle, name = tempfile.mkstemp(prefix=f".{file.name}.", suffix=".tmp", dir=file.parent)

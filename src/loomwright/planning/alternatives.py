@@ -1,18 +1,17 @@
 """Alternatives to a loom's tree, each priced by working the changed job out, and ranked."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
-from loomwright.checks.worked import Worked
 from loomwright.edits import Edit
 from loomwright.errors import RefusedEdit
-from loomwright.findings import Finding, Severity
+from loomwright.findings import Severity
 from loomwright.jobfile.keys import MAP_EXITS
 from loomwright.model.tree import Tree
 from loomwright.planning.alternatives_quick import Quick
+from loomwright.planning.known import Tried, Work
 from loomwright.planning.moves import Move, moves
-from loomwright.planning.moves_notes import Known
 from loomwright.planning.price import Price, price
 
 MOST_EXITS: Final = MAP_EXITS
@@ -21,22 +20,6 @@ EXACT: Final = 20
 """How many of the promising moves are priced exactly."""
 
 
-class Tried(Known, Protocol):
-    """A job worked out as edits would make it, with its findings."""
-
-    @property
-    def worked(self) -> Worked:
-        """Job, routing, sizes, building."""
-        ...
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """All findings, accepted ones marked."""
-        ...
-
-
-Work = Callable[[Sequence[Edit]], Tried]
-"""Works the job out with edits made; `job.work_out_tried` with its job."""
 Progress = Callable[[int, int], None]
 """Told how many of how many are done."""
 

@@ -1,24 +1,22 @@
 """Many changes in a row: fewer branch points one by one, one in all, one at every device."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from loomwright.edits import Edit
-from loomwright.jobfile.kept import kept_text
-from loomwright.jobfile.plain_edit import plain_edit
-from loomwright.jobfile.read import ReadJob, job_of_document
+from loomwright.jobfile.read import ReadJob
+from loomwright.jobfile.tried import tried
 from loomwright.mockup.trees import trees
 from loomwright.model.tree import Tree
 from loomwright.planning.alternatives import (
     Alternative,
     Progress,
-    Tried,
-    Work,
     faults,
     worked_out,
 )
 from loomwright.planning.alternatives_quick import Quick
+from loomwright.planning.known import Tried, Work
 from loomwright.planning.moves import Move, moves
 from loomwright.planning.price import Price, price
 
@@ -44,13 +42,8 @@ def drawn(read: ReadJob, edits: Sequence[Edit]) -> Drawn:
     Raises:
         RefusedEdit: an edit does not fit the job file.
     """
-    values = read.document.values
-    for edit in edits:
-        values = plain_edit(values, edit, lambda _: False)
-    document = replace(read.document, values=values)
-    tried = job_of_document(document, kept_text(read.job.kept), read.folder)
-    tried = replace(tried, folder=read.folder, stock=read.stock)
-    return Drawn(tried, trees(tried.job)[0])
+    made = tried(read, edits)
+    return Drawn(made, trees(made.job)[0])
 
 
 def fewer(work: Work, look: int = LOOK, progress: Progress | None = None) -> tuple[Alternative, ...]:

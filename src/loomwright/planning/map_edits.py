@@ -10,9 +10,10 @@ from loomwright.calc.priced_tree_ways import Ways
 from loomwright.edits import Edit, Value, Verb
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
+from loomwright.planning.known import Known
 from loomwright.planning.map_from_rope import drawn_links
 from loomwright.planning.map_task import MapTask
-from loomwright.planning.moves_notes import Known, Piece, moved_notes
+from loomwright.planning.moves_notes import Piece, moved_notes
 
 LEAST_MM: Final = 1.0
 

@@ -1,45 +1,26 @@
 """Planning a loom from its map: the order of work, from the job to plans with exact prices."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
 from loomwright.calc.priced_tree import Answer, Bough
 from loomwright.calc.priced_tree_curve import CurvePoint, curve
 from loomwright.calc.priced_tree_plan import plan_tree, plans
-from loomwright.checks.worked import Worked
 from loomwright.edits import Edit
 from loomwright.errors import OutOfRange, RefusedEdit
-from loomwright.findings import Finding, Severity
+from loomwright.findings import Severity
 from loomwright.jobfile.read_stock import Stock
 from loomwright.model.corridor import CorridorMap
 from loomwright.model.job import Job
+from loomwright.planning.known import Work
 from loomwright.planning.map_edits import MapPlan, map_plan, notes_kept
 from loomwright.planning.map_present import present_tree
 from loomwright.planning.map_prices import MapPrices, map_prices
 from loomwright.planning.map_task import MapTask, bare_task, map_ends, map_task
-from loomwright.planning.moves_notes import Known
 from loomwright.planning.price import Price, price
 
 JOINING_S: Final = 2.0  # for the first tree, where the rope leads not to all ends; ours
-
-
-class Tried(Known, Protocol):
-    """A job worked out as edits would make it, with its findings."""
-
-    @property
-    def worked(self) -> Worked:
-        """Job, routing, sizes, building."""
-        ...
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """All findings, accepted ones marked."""
-        ...
-
-
-Work = Callable[[Sequence[Edit]], Tried]
-"""Works the job out with edits made; `job.work_out_tried` with its job."""
 
 
 @dataclass(frozen=True, slots=True)

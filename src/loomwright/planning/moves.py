@@ -8,8 +8,8 @@ from typing import Final, ParamSpec
 from loomwright.errors import RefusedEdit
 from loomwright.model.tree import Section, Tree
 from loomwright.planning import moves_beside, moves_steps
+from loomwright.planning.known import Known
 from loomwright.planning.moves_change import LEAST_MM, Step, longest, until_mm
-from loomwright.planning.moves_notes import Known
 from loomwright.routing.routed import section_key
 from loomwright.sources import OURS, Figure
 

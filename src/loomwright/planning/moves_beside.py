@@ -1,8 +1,9 @@
 """Branch or co-run: a section that leaves earlier and runs beside the loom, or later and inside it."""
 
 from loomwright.errors import RefusedEdit
+from loomwright.planning.known import Known
 from loomwright.planning.moves_change import LEAST_MM, Change, Step, check_branch, section_of, until_mm
-from loomwright.planning.moves_notes import Known, Piece
+from loomwright.planning.moves_notes import Piece
 
 
 def leave_earlier(done: Known, section: str) -> Step:

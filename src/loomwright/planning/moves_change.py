@@ -7,7 +7,8 @@ from typing import Final
 from loomwright.edits import Edit, Verb
 from loomwright.errors import RefusedEdit
 from loomwright.model.tree import Section, Tree
-from loomwright.planning.moves_notes import Known, Piece, moved_notes
+from loomwright.planning.known import Known
+from loomwright.planning.moves_notes import Piece, moved_notes
 from loomwright.routing.routed import section_key
 
 LEAST_MM: Final = 1.0

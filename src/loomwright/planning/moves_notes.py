@@ -2,29 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
 from loomwright.edits import Edit, Path, Value, Verb
-from loomwright.jobfile.read import ReadJob
 from loomwright.model.tree import Tree
+from loomwright.planning.known import Known
 
 PLACED: Final = ("near", "bends", "ties")
 OF_ONE_PLACE: Final = ("measured_od_mm", "loop_mm", "photo")
 _SLACK_MM: Final = 1e-6
-
-
-class Known(Protocol):
-    """A job as read, and the trees its looms are built as."""
-
-    @property
-    def read(self) -> ReadJob:
-        """The job with the text it came from."""
-        ...
-
-    @property
-    def trees(self) -> tuple[Tree, ...]:
-        """One tree for every loom."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ length is what the rope says of the way over the old sections; what was never ta
 from loomwright.edits import Edit, Verb
 from loomwright.errors import RefusedEdit
 from loomwright.model.tree import Section
+from loomwright.planning.known import Known
 from loomwright.planning.moves_change import (
     LEAST_MM,
     Change,
@@ -22,7 +23,7 @@ from loomwright.planning.moves_change import (
 )
 from loomwright.planning.moves_change import MOST_MM as MOST_MM
 from loomwright.planning.moves_change import Step as Step
-from loomwright.planning.moves_notes import Known, Piece
+from loomwright.planning.moves_notes import Piece
 
 
 def set_length(done: Known, section: str, mm: float, reason: str = "") -> Step:

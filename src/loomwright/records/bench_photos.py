@@ -1,13 +1,11 @@
 """Photos of the bench in `photos/`, named by their digest, so that the same picture is there once."""
 
 import hashlib
-import os
-import tempfile
-from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
 from loomwright.errors import LoomwrightError
+from loomwright.jobfile.save import put_in_place
 from loomwright.records.bench import DIGEST
 
 PHOTOS: Final = "photos"
@@ -46,7 +44,8 @@ def keep_photo(folder: Path, data: bytes) -> str:
     digest = hashlib.sha256(data).hexdigest()
     file = folder / PHOTOS / (digest + ending)
     if not file.is_file():
-        _write(file, data)
+        file.parent.mkdir(exist_ok=True)
+        put_in_place(file, data)
     return digest
 
 
@@ -56,19 +55,3 @@ def photo_file(folder: Path, digest: str) -> Path | None:
         return None
     files = (folder / PHOTOS / (digest + ending) for _, ending, _ in KINDS)
     return next((one for one in files if one.is_file()), None)
-
-
-def _write(file: Path, data: bytes) -> None:
-    file.parent.mkdir(exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=".photo-", dir=file.parent)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        os.chmod(name, 0o644)
-        os.replace(name, file)
-    except BaseException:
-        with suppress(OSError):
-            os.unlink(name)
-        raise
