@@ -7,7 +7,8 @@ import pytest
 
 from loomwright.building.steps_car import STAGES
 from loomwright.calc.crimps import pull_minima_awg, pull_minima_mm2
-from loomwright.pack.crimp_samples import crimp_samples
+from loomwright.library.wires import families
+from loomwright.pack.crimp_samples import crimp_samples, pulls
 from loomwright.pack.engine_out import engine_out
 from loomwright.pack.exit_groups_sheet import exit_groups_sheet
 from loomwright.pack.field_sheet import field_sheet
@@ -191,3 +192,12 @@ def test_the_pulls_are_those_of_the_tables():
     assert (commercial, military) == pytest.approx((58, 85), abs=0.5)  # printed in newtons, whole
     row = next(r for r in rows(crimp_samples(view("hillclimb")), "at least") if ", 0.5 mm²" in r["wire"])
     assert row["at least"] == "; ".join(f"{p.min_n:g} {p.rule}" for p in pull_minima_mm2(0.5))
+
+
+@pytest.mark.parametrize(
+    ("label", "iec", "qct"), [("0.5", 60, 70), ("1.5", 150, 150), ("2.5", 230, 200), ("4", 310, 270)]
+)
+def test_a_reel_takes_the_row_of_its_printed_size(label, iec, qct):
+    """2.5 mm2 on the reel holds 2.45 mm2 of copper [IEC 60352-2 Table 1; QC/T 29106 Table 2]."""
+    size = next(one for one in families()["thin-wall XLPE mm2"].sizes if one.label == label)
+    assert [(p.rule, p.min_n) for p in pulls(size)] == [("IEC 60352-2", iec), ("QC/T 29106", qct)]

@@ -71,7 +71,7 @@ def pull_minima_mm2(area_mm2: float) -> tuple[Pull, ...]:
     """Return the least pull forces for a metric size by both rules, each at its next listed size below.
 
     Args:
-        area_mm2: 0.05 to 35 [mm2]
+        area_mm2: size as printed on the reel, 0.05 to 35 [mm2]; the strands add up to a little less
     Returns:
         IEC 60352-2 (conductor crimp) and QC/T 29106 (pulled with the insulation grip): they differ by up to
         a third, so show both; a rule whose table ends below the size is left out

@@ -62,6 +62,6 @@ def pulls(size: WireSize) -> tuple[Pull, ...]:
     try:
         if size.system == "AWG":
             return pull_minima_awg(awg_number(size.label))
-        return pull_minima_mm2(size.area_mm2)
+        return pull_minima_mm2(float(size.label))  # the tables list sizes as printed on the reel
     except OutOfRange:
         return ()
