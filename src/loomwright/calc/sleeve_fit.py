@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -113,6 +114,7 @@ def recovered_wall_mm(recovered_mm: float, wall_mm: float, bundle_mm: float) -> 
     return (math.sqrt(bundle_mm**2 + 4 * (recovered_mm + wall_mm) * wall_mm) - bundle_mm) / 2
 
 
+@lru_cache(maxsize=8192)
 def sleeve_fit(
     bore: SleeveBore,
     bundle_mm: float,

@@ -6,6 +6,7 @@ generic and unchecked until the builder has held it against the numbers moulded 
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -92,6 +93,7 @@ def checked(face: Face, source: Source) -> Face:
     return replace(face, checked=True, source=source)
 
 
+@lru_cache(maxsize=256)
 def neighbours(face: Face) -> tuple[tuple[str, str], ...]:
     """Return pairs of cavities that lie side by side, in face order: those a short can bridge.
 
