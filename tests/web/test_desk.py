@@ -301,6 +301,32 @@ def test_accept_and_mend_a_finding(hands: Hands, server: Server) -> None:
     assert any("shield on order (AB)" in x.accepted for x in work_out(server.root / "six").findings)
 
 
+@pytest.mark.parametrize(
+    ("cut", "station"),
+    [
+        ("**/api/library", "Circuits"),
+        ("**/api/job/six?want=papers", "Pack"),
+        ("**/api/job/six?want=plan", "Loom plan"),
+    ],
+)
+def test_answer_cut_off_is_told_and_comes_once_the_program_answers(
+    hands: Hands, server: Server, cut: str, station: str
+) -> None:
+    page = hands.page
+    page.route(cut, lambda route: route.fulfill(body='{"slices": {"pap', content_type="application/json"))
+    hands.open("six", "devices")
+    hands.station(station)
+    page.wait_for_timeout(300)
+    page.unroute(cut)
+    server.kill()
+    again = start(server.root, server.port)
+    try:
+        place = {"Pack": "main table a", "Loom plan": "main svg .point", "Circuits": "main .grid td"}[station]
+        expect(page.locator(place).first).to_be_visible(timeout=15000)
+    finally:
+        again.kill()
+
+
 def test_killed_server_is_told_and_nothing_typed_is_taken_for_saved(hands: Hands, server: Server) -> None:
     hands.open("six", "devices")
     server.kill()

@@ -89,8 +89,12 @@ class Shell {
       return;
     }
     const turn = ++this.turn;
-    const module = await import(STATIONS.find(([one]) => one === name)[2]);
+    const module = await import(STATIONS.find(([one]) => one === name)[2]).catch(() => null);
     if (turn !== this.turn) return;
+    if (!module) {
+      say("The program does not answer; this screen can't be opened. Start it again and load this page anew.", 8);
+      return;
+    }
     this.screen?.destroy();
     this.name = name;
     fill(this.place);

@@ -29,8 +29,7 @@ class PackScreen {
   }
 
   async need() {
-    await this.desk.need(HELD);
-    this.show();
+    if (await this.desk.need(HELD)) this.show();
   }
 
   update() {

@@ -24,12 +24,12 @@ class RecordsScreen {
   }
 
   async need() {
-    await this.desk.need(HELD);
-    this.show();
+    if (await this.desk.need(HELD)) this.show();
   }
 
-  update() {
+  update(names) {
     if (!this.desk.slices.revisions) this.need();
+    else if (names.has("revisions")) this.show();
   }
 
   show() {

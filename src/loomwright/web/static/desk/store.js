@@ -6,10 +6,13 @@ import { Lit } from "./lit.js";
 
 const AGAIN_MS = 1500;
 
-/** Fetch JSON; what the server refuses is thrown as {status, body}. */
+/** Fetch JSON; what the server refuses is thrown as {status, body}, an answer cut off half way as a server that does not answer. */
 export async function fetchJson(path, options = {}) {
   const answer = await fetch(path, options);
-  const body = answer.status === 204 ? null : await answer.json().catch(() => ({ say: "The answer can't be read." }));
+  const body = answer.status === 204 ? null : await answer.json().catch((fault) => {
+    if (answer.ok) throw fault;
+    return { say: "The answer can't be read." };
+  });
   if (!answer.ok) throw Object.assign(new Error(body.say), { status: answer.status, body });
   return body;
 }
@@ -55,13 +58,35 @@ export class Store {
     return fetchJson(`${this.base}/${path}`);
   }
 
-  /** See that slices are here; heavy ones are fetched and kept fresh while a screen holds them. @param {string[]} names */
+  /**
+   * See that slices are here; heavy ones are fetched and kept fresh while a screen holds them.
+   * Where nobody answers they come once somebody does, told as any change.
+   * @param {string[]} names @returns {Promise<boolean>} whether they are here
+   */
   async need(names) {
     for (const name of names) this.held.add(name);
     const missing = names.filter((name) => !(name in this.slices));
+    if (!missing.length) return true;
+    try {
+      Object.assign(this.slices, (await this.read(missing)).slices);
+      return true;
+    } catch (fault) {
+      say(fault.status ? fault.message : "The program does not answer; what this screen shows comes once it does.");
+      return false;
+    }
+  }
+
+  read(names) {
+    return fetchJson(`${this.base}?${names.map((x) => `want=${x}`).join("&")}`);
+  }
+
+  /** Fetch what screens hold and could not get. */
+  async makeGood() {
+    const missing = [...this.held].filter((name) => !(name in this.slices));
     if (!missing.length) return;
-    const found = await fetchJson(`${this.base}?${missing.map((x) => `want=${x}`).join("&")}`);
-    Object.assign(this.slices, found.slices);
+    const { slices } = await this.read(missing);
+    Object.assign(this.slices, slices);
+    for (const tell of [...this.listeners]) tell(new Set(missing));
   }
 
   /** Let heavy slices go that no screen holds any more. */
@@ -142,7 +167,7 @@ export class Store {
 
   /** Ask for everything that changed since the state known here. */
   async refresh() {
-    const found = await fetchJson(`${this.base}?${this.want().map((x) => `want=${x}`).join("&")}`);
+    const found = await this.read(this.want());
     if (found.digest !== this.digest) this.take({ ...found, stale: [] }, "slices");
   }
 
@@ -155,8 +180,11 @@ export class Store {
         const found = await fetchJson(`${this.base}/since/${this.digest}?${want}`, { signal: this.waiting.signal });
         if (found && found.digest !== this.digest) this.take(found, "changed");
       } catch (fault) {
-        if (fault.name !== "AbortError") await new Promise((on) => { setTimeout(on, AGAIN_MS); });
-        else await this.tail;
+        if (fault.name === "AbortError") await this.tail;
+        else {
+          await new Promise((on) => { setTimeout(on, AGAIN_MS); });
+          await this.refresh().then(() => this.makeGood()).catch(() => {});
+        }
       }
     }
   }

@@ -43,9 +43,9 @@ export class BoardView {
   }
 
   async start() {
-    await this.desk.need(["board"]);
+    const here = await this.desk.need(["board"]);
     if (this.gone) return;
-    this.draw(true);
+    if (here) this.draw(true);
     this.unlit = this.desk.lit.subscribe((lit) => { this.scene?.light(lit); this.lightMarks(lit); this.follow(lit); });
   }
 
@@ -61,7 +61,7 @@ export class BoardView {
   update(changed) {
     const names = new Set(changed);
     if (!names.has("board") && !names.has("tree")) return;
-    this.desk.need(["board"]).then(() => { if (!this.gone) this.draw(false); });
+    this.desk.need(["board"]).then((here) => { if (here && !this.gone) this.draw(!this.scene); });
   }
 
   get loom() {

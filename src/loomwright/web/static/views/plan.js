@@ -44,9 +44,9 @@ export class Plan {
   }
 
   async start() {
-    await this.desk.need(["plan"]);
+    const here = await this.desk.need(["plan"]);
     if (this.gone) return;
-    this.draw(true);
+    if (here) this.draw(true);
     this.unlit = this.desk.lit.subscribe((lit) => { this.scene?.light(lit); this.follow(lit); });
   }
 
@@ -63,7 +63,7 @@ export class Plan {
     const names = new Set(changed);
     if (!names.has("plan") && !names.has("tree")) return;
     this.others.old();
-    this.desk.need(["plan"]).then(() => { if (!this.gone) this.draw(false); });
+    this.desk.need(["plan"]).then((here) => { if (here && !this.gone) this.draw(!this.scene); });
   }
 
   /** The loom shown. */
