@@ -9,6 +9,7 @@ from building.making import job as made_job
 from loomwright.building.build import build
 from loomwright.building.build_order import plan_of, ring_finding
 from loomwright.building.cautions import CAUTIONS, cautions_at, cautions_for
+from loomwright.building.ends import ends_of
 from loomwright.building.graph import PHASES, Draft, Plan, ordered
 from loomwright.building.grouping import exit_groups
 from loomwright.building.rules import CANNOT, ORDER_RULES, order_rule
@@ -120,7 +121,8 @@ def number(built, start):
 
 def test_every_rule_holds_in_the_order(made):
     job, routed, sized, built = made
-    plan = plan_of(job, routed, sized, built.exit_groups)
+    ends = {tree.loom: ends_of(job, tree, routed, sized) for tree in routed.trees}
+    plan = plan_of(job, routed, sized, ends, built.exit_groups)
     place = {d.key: n for n, d in enumerate(ordered(plan).drafts)}
     assert len(place) == len(plan.drafts) == len(built.steps)
     checked = [r for r in plan.rules if r.first in place and r.then in place]

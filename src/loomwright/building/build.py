@@ -3,6 +3,7 @@
 from loomwright.building.board import board
 from loomwright.building.build_order import build_order
 from loomwright.building.built import Built
+from loomwright.building.ends import ends_of
 from loomwright.building.exit_paths import loom_exits
 from loomwright.building.grouping import exit_groups
 from loomwright.building.labels import labels
@@ -24,8 +25,9 @@ def build(job: Job, routed: Routed, sized: Sized, boards: bool = True) -> Built:
     exits = tuple(loom_exits(job, tree) for tree in routed.trees)
     leaving = {one.loom: one.leaving for one in exits}
     groups = exit_groups(routed, leaving)
-    texts = labels(job, routed, sized)
-    steps, findings = build_order(job, routed, sized, groups)
+    ends = {tree.loom: ends_of(job, tree, routed, sized) for tree in routed.trees}
+    texts = labels(job, routed, ends)
+    steps, findings = build_order(job, routed, sized, ends, groups)
     return Built(
         exits=exits,
         boards=tuple(
@@ -33,7 +35,7 @@ def build(job: Job, routed: Routed, sized: Sized, boards: bool = True) -> Built:
             for tree in routed.trees
             if tree.sections and boards
         ),
-        slide_on=slide_on(job, routed, sized, texts),
+        slide_on=slide_on(routed, sized, ends, texts),
         steps=steps,
         labels=texts,
         exit_groups=groups,

@@ -1,8 +1,10 @@
 """The build order: every step of every loom, put into one order by the rules of the trade."""
 
+from collections.abc import Mapping
+
 from loomwright.building.built import BuildStep, ExitGroup
 from loomwright.building.cautions import Caution, at_step, cautions_for
-from loomwright.building.ends import ends_of
+from loomwright.building.ends import End
 from loomwright.building.graph import Draft, Ordered, Plan, ordered
 from loomwright.building.rules import CANNOT, order_rule
 from loomwright.building.steps_bench import Work, bare_fit, cut, lay_up, prepare, samples
@@ -11,7 +13,6 @@ from loomwright.building.steps_ends import bench_test, close, ends
 from loomwright.building.steps_sheath import sheath
 from loomwright.findings import Finding, Place, Severity
 from loomwright.model.job import Job
-from loomwright.model.tree import Tree
 from loomwright.routing.routed import Routed
 from loomwright.sizing.sized import Sized
 
@@ -19,14 +20,19 @@ SHEETS = ("build order",)
 
 
 def build_order(
-    job: Job, routed: Routed, sized: Sized, groups: tuple[ExitGroup, ...]
+    job: Job,
+    routed: Routed,
+    sized: Sized,
+    ends_of: Mapping[str, tuple[End, ...]],
+    groups: tuple[ExitGroup, ...],
 ) -> tuple[tuple[BuildStep, ...], tuple[Finding, ...]]:
     """Return the steps in order, and a finding where some wait for each other in a ring.
 
     Args:
+        ends_of: the ends of every loom
         groups: wires of every exit, for the lay-up
     """
-    plan = plan_of(job, routed, sized, groups)
+    plan = plan_of(job, routed, sized, ends_of, groups)
     found = ordered(plan)
     resting: dict[str, set[str]] = {}
     for rule in plan.rules:
@@ -42,23 +48,26 @@ def build_order(
     return tuple(steps), ring_finding(found)
 
 
-def plan_of(job: Job, routed: Routed, sized: Sized, groups: tuple[ExitGroup, ...]) -> Plan:
+def plan_of(
+    job: Job,
+    routed: Routed,
+    sized: Sized,
+    ends_of: Mapping[str, tuple[End, ...]],
+    groups: tuple[ExitGroup, ...],
+) -> Plan:
     """Return all steps with the rules between them."""
     plan, last = Plan(), []
     for tree in routed.trees:
         if any(w.loom == tree.loom for w in routed.wires):
-            last += _loom(job, tree, routed, sized, groups, plan)
+            here = tuple(g for g in groups if g.loom == tree.loom)
+            last += _loom(Work(job, tree, routed, sized, ends_of[tree.loom], here), plan)
     if last:
         plan.before(last, power_up(job, plan)[:1], "R15")
     return plan
 
 
-def _loom(
-    job: Job, tree: Tree, routed: Routed, sized: Sized, groups: tuple[ExitGroup, ...], plan: Plan
-) -> list[str]:
+def _loom(work: Work, plan: Plan) -> list[str]:
     """All steps of one loom; returns those the power-up waits for."""
-    here = tuple(g for g in groups if g.loom == tree.loom)
-    work = Work(job, tree, routed, sized, ends_of(job, tree, routed, sized), here)
     tried, wires, (cables, splices) = samples(work, plan), cut(work, plan), prepare(work, plan)
     laid, bare = lay_up(work, plan), bare_fit(work, plan)
     covered = sheath(work, plan)

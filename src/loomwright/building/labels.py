@@ -1,17 +1,16 @@
 """The text of every label: wire ends, splices, branch points, plugs and the loom's plate."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from loomwright.building.built import Label
-from loomwright.building.ends import End, ends_of, function_of
+from loomwright.building.ends import End, function_of
 from loomwright.library.kinds import kinds
 from loomwright.model.device import Connector
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing.routed import EndKind, Routed, Wire, WireEnd
 from loomwright.sizing.plugs import face_of
-from loomwright.sizing.sized import Sized
 
 CHARACTER_MM: Final = 1.8  # advance of a character 2.5 mm high, the least that can be read; ours
 EDGE_MM: Final = 6.0  # ours
@@ -21,10 +20,13 @@ FROM_BOOT_MM: Final = 40  # 30 to 50 mm behind the boot, common practice
 PLATE_MM: Final = 60.0  # ours
 
 
-def labels(job: Job, routed: Routed, sized: Sized) -> tuple[Label, ...]:
+def labels(job: Job, routed: Routed, ends: Mapping[str, tuple[End, ...]]) -> tuple[Label, ...]:
     """Return the labels of all looms: wires by number, then splices, branch points, plugs, plate.
 
     Text longer than a label of 40 mm holds is broken into lines by whoever prints it; the width stays.
+
+    Args:
+        ends: the ends of every loom
     """
     found: list[Label] = []
     for tree in routed.trees:
@@ -35,7 +37,7 @@ def labels(job: Job, routed: Routed, sized: Sized) -> tuple[Label, ...]:
             if s.loom == tree.loom
         )
         found += (_label("branch point", p, f"beside the piece over {p}", p) for p in tree.branch_points)
-        found += (_plug(job, e) for e in ends_of(job, tree, routed, sized) if e.connector)
+        found += (_plug(job, e) for e in ends[tree.loom] if e.connector)
         found.append(_plate(job, tree))
     return tuple(found)
 

@@ -1,15 +1,14 @@
 """What goes on before what, at every section, splice and end, from the body outward."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from loomwright.building.built import Label, SlideOn
-from loomwright.building.ends import RING, End, ends_of, slides_on
+from loomwright.building.ends import RING, End, slides_on
 from loomwright.building.labels import MOST_MM
 from loomwright.building.rules import order_rule
 from loomwright.calc.sleeve_fit import SleeveBore, choose_sleeve
 from loomwright.library.coverings import printed_size, sleeve
-from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing.routed import Routed, section_key
 from loomwright.sizing.sized import BranchCover, Sized
@@ -20,11 +19,16 @@ CLEAR_BEYOND_MM: Final = 5.0  # clear cover 5 mm beyond each end of the label, c
 Item = tuple[str, str, float, str]  # what, size, cut in mm, rule
 
 
-def slide_on(job: Job, routed: Routed, sized: Sized, labels: tuple[Label, ...]) -> tuple[SlideOn, ...]:
+def slide_on(
+    routed: Routed, sized: Sized, ends: Mapping[str, tuple[End, ...]], labels: tuple[Label, ...]
+) -> tuple[SlideOn, ...]:
     """Return what is slid on, loom by loom: grommet, sections, splices, ends.
 
     At an end the order is from the body outward: sleeve, boot, label, clear cover, seals, contacts, housing.
     Source: common practice; split and wrapped coverings are not listed, they can go on later.
+
+    Args:
+        ends: the ends of every loom
     """
     plugs = {label.of: label for label in labels if label.kind == "plug"}
     found: list[SlideOn] = []
@@ -32,7 +36,7 @@ def slide_on(job: Job, routed: Routed, sized: Sized, labels: tuple[Label, ...]) 
         found += _grommet(tree, sized)
         found += _sections(tree, sized)
         found += _splices(tree, routed, sized)
-        for end in ends_of(job, tree, routed, sized):
+        for end in ends[tree.loom]:
             items = list(_at_end(end, plugs.get(end.name)))
             found += _numbered(tree.loom, end.name, items, "the end is closed")
     return tuple(found)
