@@ -7,6 +7,7 @@ each faulty one is named.
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from tree_sitter import Node, Parser
@@ -51,6 +52,11 @@ class Rough(NamedTuple):
     end: int
     value: Plain
 
+    def moved(self, by: int) -> "Rough":
+        """The same, further on in the text [bytes]."""
+        keys = tuple(KeyPart(name, start + by, end + by) for name, start, end in self.keys)
+        return Rough(self.kind, keys, self.start + by, self.value_start + by, self.end + by, self.value)
+
 
 class Unsound(NamedTuple):
     """A stretch of bytes that can't be read; `words` is empty where only the grammar knows."""
@@ -58,6 +64,10 @@ class Unsound(NamedTuple):
     start: int
     end: int
     words: str
+
+    def moved(self, by: int) -> "Unsound":
+        """The same, further on in the text [bytes]."""
+        return Unsound(self.start + by, self.end + by, self.words)
 
 
 class _Trial(NamedTuple):
@@ -147,28 +157,46 @@ def _walk(root: Node, raw: bytes, base: int) -> Iterator[Rough | Unsound]:
             yield from _pairs((node,), raw, base, line_end)
             line_end = node.end_byte + base
         elif kind in (TABLE, ELEMENT):
-            parts = node.children
-            yield from _head(parts, kind, raw, base, line_end)
-            yield from _pairs(parts[3:], raw, base, parts[2].end_byte + base)
-            line_end = parts[-1].end_byte + base
+            start = node.start_byte + base
+            piece = raw[start : node.end_byte + base].rstrip()
+            if line_end >= 0 and raw.find(b"\n", line_end, start) < 0:
+                yield from _crowded(node.children, kind, raw, base)
+            else:
+                for one in _table(piece):
+                    yield one.moved(start)
+            line_end = start + len(piece)
         elif kind != COMMENT:
             yield Unsound(node.start_byte + base, node.end_byte + base, "")
 
 
-def _head(
-    parts: Sequence[Node], kind: int, raw: bytes, base: int, line_end: int
-) -> Iterator[Rough | Unsound]:
+@lru_cache(maxsize=16384)
+def _table(piece: bytes) -> tuple[Rough | Unsound, ...]:
+    """Return the statements of one sound table, offsets from its bracket; remembered."""
+    node = parser().parse(piece).root_node.children[0]
+    parts = node.children
+    return (*_head(parts, node.kind_id, piece), *_pairs(parts[3:], piece, 0, parts[2].end_byte))
+
+
+def _crowded(parts: Sequence[Node], kind: int, raw: bytes, base: int) -> Iterator[Rough | Unsound]:
+    """Yield a table whose head stands on a line with something else: what is in it has no place."""
     start, end = parts[0].start_byte + base, parts[2].end_byte + base
-    which = StatementKind.TABLE if kind == TABLE else StatementKind.ELEMENT
+    yield Unsound(start, end, TWO_ON_ONE_LINE)
+    yield Rough(_which(kind), (), start, end, end, False)
+    yield from _pairs(parts[3:], raw, base, end)
+
+
+def _head(parts: Sequence[Node], kind: int, piece: bytes) -> Iterator[Rough | Unsound]:
+    start, end = parts[0].start_byte, parts[2].end_byte
     keys: tuple[KeyPart, ...] = ()
-    if line_end >= 0 and raw.find(b"\n", line_end, start) < 0:
-        yield Unsound(start, end, TWO_ON_ONE_LINE)
-    else:
-        try:
-            keys = key_parts(parts[1], raw, base)
-        except BadValue as bad:
-            yield Unsound(bad.start, end, bad.words)
-    yield Rough(which, keys, start, end, end, False)
+    try:
+        keys = key_parts(parts[1], piece, 0)
+    except BadValue as bad:
+        yield Unsound(bad.start, end, bad.words)
+    yield Rough(_which(kind), keys, start, end, end, False)
+
+
+def _which(kind: int) -> StatementKind:
+    return StatementKind.TABLE if kind == TABLE else StatementKind.ELEMENT
 
 
 def _pairs(nodes: Sequence[Node], raw: bytes, base: int, line_end: int) -> Iterator[Rough | Unsound]:
