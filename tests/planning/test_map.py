@@ -12,8 +12,6 @@ from loomwright.demos import demo_folder
 from loomwright.errors import RefusedEdit
 from loomwright.job import WorkedJob, work_out, work_out_tried
 from loomwright.jobfile.read import job_of_text
-from loomwright.pack.draw_fewer_points import MEASURES, draw_fewer_points
-from loomwright.pack.marks import extent
 from loomwright.planning.alternatives_rows import row
 from loomwright.planning.map_from_rope import drawn_links, map_from_tree
 from loomwright.planning.map_lengths import places
@@ -244,14 +242,3 @@ def test_places_come_from_tapes() -> None:
         + "\n"
     ).job
     assert places(job.maps[0])["X"] == pytest.approx((200, 300, 250), abs=0.1)
-
-
-def test_the_plot_stays_on_its_paper(six: WorkedJob) -> None:
-    one = row("", price(six.worked, six.read.stock))
-    for measure, _ in MEASURES:
-        drawing = draw_fewer_points([one, one], one.branch_points, measure)
-        box = extent(drawing.marks)
-        assert box.left >= 0
-        assert box.bottom >= 0
-        assert box.right <= drawing.width_mm
-        assert box.top <= drawing.height_mm

@@ -80,7 +80,8 @@ def _apply(read: ReadJob, found: Alternatives, down: Sequence[Alternative], whic
         print(f'"{taken.name}" has only a quick figure yet; raise --exact.', file=sys.stderr)
         return 2
     when = datetime.now().isoformat(timespec="seconds")
-    do(read.folder, choice_edits(found, taken, reason), when, read.document.digest, f"plan: {taken.name}")
+    edits = choice_edits(found, taken, reason, down)
+    do(read.folder, edits, when, read.document.digest, f"plan: {taken.name}")
     print(f"Taken: {taken.words}. One step in the job; loomwright undo takes it back.")
     for name in taken.again:
         print(f"  measure again: {name}")

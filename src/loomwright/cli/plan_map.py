@@ -69,8 +69,9 @@ def plan_map(folder: Path, asked: Asked) -> int:
         print(no, file=sys.stderr)
         return 2
     if asked.plot is not None:
-        rows = [row("", one.price) for one in plans]
-        drawing = draw_fewer_points(rows, plans[0].price.branch_points)
+        drawing = draw_fewer_points(
+            _rows(chart, plans), _name(plans[min(max(asked.apply, 1), len(plans)) - 1]), AS_IT_WAS
+        )
         asked.plot.write_text(svg_text(drawing, "branch-points"), encoding="utf-8")
     if asked.apply:
         return _apply(done, chart, plans, asked)

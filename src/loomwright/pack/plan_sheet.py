@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.model.plan import ChosenPlan, PlanRow
-from loomwright.pack.pages import Block, Column, Facts, Row, RowGroup, Sheet, Table
+from loomwright.pack.draw_fewer_points import CAPTION, draw_fewer_points
+from loomwright.pack.marks import Drawing
+from loomwright.pack.pages import Block, Column, Facts, Figure, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, mark_words, sources_note
-from loomwright.planning.alternatives_rows import row
+from loomwright.planning.alternatives_rows import AS_IT_WAS, row
 from loomwright.planning.effort import Hours
 from loomwright.planning.price import PER_HOUR, Price, price
 
@@ -59,12 +61,19 @@ def plan_sheet(view: View) -> Iterator[Sheet]:
     blocks: tuple[Block, ...] = (
         Facts((("Chosen", plan.chosen), ("Because", plan.reason)), across=1),
         _plans(plan, now),
+        *(Figure(drawing, CAPTION) for drawing in plan_drawing(plan)),
         _costs(now),
         _time(now.hours),
     )
     yield Sheet(
         "plan", "Plan of the branch points", blocks, INTRO, stamps=view.stamps("parts"), landscape=True
     )
+
+
+def plan_drawing(plan: ChosenPlan) -> Iterator[Drawing]:
+    """Yield the trees there were to choose from over their branch points; nothing where there was but one."""
+    if len(plan.rows) > 1:
+        yield draw_fewer_points(plan.rows, plan.chosen, AS_IT_WAS)
 
 
 def _plans(plan: ChosenPlan, now: Price) -> Table:

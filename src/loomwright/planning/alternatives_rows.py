@@ -1,6 +1,6 @@
 """A price as one row: on the terminal, in the job file, on the plan sheet."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from loomwright.edits import Edit, Value, Verb
@@ -34,16 +34,20 @@ def row(name: str, one: Price) -> PlanRow:
     )
 
 
-def choice_edits(found: Alternatives, taken: Alternative, reason: str) -> tuple[Edit, ...]:
+def choice_edits(
+    found: Alternatives, taken: Alternative, reason: str, down: Sequence[Alternative] = ()
+) -> tuple[Edit, ...]:
     """Return the edits that carry an alternative out and keep why it was chosen, and from what.
 
     Args:
         found: what there was to choose from
         taken: what is chosen
         reason: the builder's
+        down: trees of ever fewer branch points, all of them kept beside it
     """
     others = [one for one in found.exact if one.sound and one.name != taken.name][:SHOWN]
-    kept = sorted([taken, *others], key=lambda one: (0.0 if one.price is None else one.price.money, one.name))
+    every = {one.name: one for one in (*others, *down, taken)}
+    kept = sorted(every.values(), key=lambda one: (0.0 if one.price is None else one.price.money, one.name))
     rows = [row(AS_IT_WAS, found.present)]
     rows += [row(one.name, one.price) for one in kept if one.price is not None]
     table: dict[str, Value] = {"chosen": taken.name, "reason": reason, "priced": _values(rows)}

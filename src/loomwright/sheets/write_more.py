@@ -1,4 +1,4 @@
-"""Papers that stand beside the build pack: a page for every device, labels to cut out."""
+"""Papers that stand beside the build pack: a page for every device, labels to cut out, the plan's plot."""
 
 import pickle
 import re
@@ -8,6 +8,7 @@ from typing import Final
 from loomwright.pack.device_pages import device_pages
 from loomwright.pack.label_sheets import label_sheets
 from loomwright.pack.pages import PackHead
+from loomwright.pack.plan_sheet import plan_drawing
 from loomwright.pack.view import View
 from loomwright.sheets.files import PackFile
 from loomwright.sheets.paper import Paper
@@ -16,6 +17,7 @@ from loomwright.sheets.write_boards import BoardTask, paper_named
 
 DEVICES: Final = "device-pages.pdf"
 LABELS: Final = "label-sheets.pdf"
+PLOT: Final = "branch-points.svg"
 
 
 def more_files_of(task: bytes, paper: str) -> tuple[PackFile, ...]:
@@ -33,7 +35,8 @@ def more_files(task: BoardTask, paper: str) -> tuple[PackFile, ...]:
     """
     head = task.head
     view = View(task.worked, task.findings, head.digest, head.issued)
-    return (*_devices(view, head, paper_named(paper)), *_labels(view, head, paper_named(paper)))
+    found = paper_named(paper)
+    return (*_devices(view, head, found), *_labels(view, head, found), *_plot(view))
 
 
 def _devices(view: View, head: PackHead, paper: Paper) -> Iterator[PackFile]:
@@ -53,6 +56,15 @@ def _labels(view: View, head: PackHead, paper: Paper) -> Iterator[PackFile]:
         data = pages_pdf(f"{head.job}: labels", drawn)
         words = "labels to cut out, with codes, in the order of the bench"
         yield PackFile(LABELS, words, data, len(sheets), paper.name)
+
+
+def _plot(view: View) -> Iterator[PackFile]:
+    from loomwright.sheets.svg import svg_text
+
+    plan = view.job.plan
+    for drawing in () if plan is None else plan_drawing(plan):
+        words = "what the trees to choose from cost, over their number of branch points"
+        yield PackFile(PLOT, words, svg_text(drawing, "branch-points").encode())
 
 
 def _count(data: bytes) -> int:
