@@ -8,7 +8,7 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 
-from tests.web.conftest import Server, start
+from tests.web.conftest import Server, start, wait_for
 
 from loomwright.jobfile.edit_log import read_log, steps_of
 from loomwright.jobfile.read import read_job
@@ -45,10 +45,11 @@ def test_no_accepted_edit_is_lost_when_the_server_is_killed(root: Path) -> None:
         server = start(root)
         worker = threading.Thread(target=save_until_killed, args=(server, turn * 1000, accepted))
         worker.start()
-        time.sleep(0.3 + chance.random())
+        enough = len(accepted) + chance.randrange(3, 20)
+        wait_for(lambda enough=enough: len(accepted) >= enough, 60)
+        time.sleep(chance.random() / 20)  # anywhere in the one that is under way
         server.kill()
         worker.join(20)
-        assert accepted
         read = read_job(root / "six")
         assert not read.document.problems
         held = dict(read.document.values["device"])
@@ -58,7 +59,6 @@ def test_no_accepted_edit_is_lost_when_the_server_is_killed(root: Path) -> None:
         log = read_log(root / "six")
         steps = steps_of(log, read.document.digest)
         assert not steps.changed_outside
-    assert len(accepted) > 2 * KILLS
     sweep_up(root)
 
 
