@@ -1,7 +1,7 @@
 """Routing is quick enough to run at every edit."""
 
 import random
-from time import perf_counter
+from time import process_time
 
 from invented import device, job_of, tree
 from loomwright.model.words import CircuitKind, Side
@@ -37,9 +37,9 @@ def seconds(sections, pins, times=3):
     best = float("inf")
     for _ in range(times):
         job, trees = big_job(sections, pins)
-        start = perf_counter()
+        start = process_time()
         routed = route(job, trees)
-        best = min(best, perf_counter() - start)
+        best = min(best, process_time() - start)
     return best, len(routed.wires)
 
 
