@@ -1,4 +1,4 @@
-"""Shared by all tests: small sums run on one thread, as on the command line; drawn examples are the same every time.
+"""Shared by all tests: small sums run on one thread, as on the command line; drawn examples stay the same.
 
 `HYPOTHESIS_PROFILE=search` draws new ones, to look for what the usual ones don't find.
 """
