@@ -244,3 +244,17 @@ def test_a_tree_weighs_what_its_parts_weigh() -> None:
     assert (worth.ties, worth.hazards) == (1.0, 2.0)
     assert (worth.branches, worth.breakouts, worth.branch_points) == (7.0, 6.0, 1)
     assert worth.wire_mm == pytest.approx(2 * 150 + 120)
+
+
+def test_points_behind_a_part_that_stays_are_left_alone() -> None:
+    """A point that only a removed part opens: found where removing pays, else the tree stands without it."""
+    links = [Corridor(0, 1, 500.0), Corridor(1, 2, 300.0), Corridor(1, 3, 300.0)]
+    links += [Corridor(0, 4, 250.0, part=0), Corridor(4, 2, 60.0, part=0), Corridor(4, 3, 60.0, part=0)]
+    net = Net((ROOT, 0, 1), 0.001, 4.0)
+    for part, opened in ((0.1, (0,)), (100.0, ())):
+        task = Task(5, tuple(links), 0, (2, 3), (net,), (Step(50.0, 0.005),), branch_money=1.0, parts=(part,))
+        answer = plan_tree(task, 5.0)
+        assert answer.proved
+        assert answer.opened == opened
+        searched = plan_tree(task, 0.3, steps=20, known=(answer.tree,))
+        assert searched.worth.money == pytest.approx(answer.worth.money)

@@ -1,6 +1,7 @@
 """Plans from a map: read from the job, drawn from the rope, priced as the pack would list them."""
 
 import math
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from loomwright.planning.map_work import Chart, chart_of, improving, map_named, 
 from loomwright.planning.price import price
 
 SIX = demo_folder("six")
+WITHOUT = (SIX / "job.toml").read_text("utf-8").partition("# ---- Where else")[0]  # the demo without its map
 
 
 @pytest.fixture(scope="module")
@@ -92,7 +94,7 @@ def test_a_plan_is_taken_in_one_step_and_taken_back(
 
 
 def test_the_map_is_written_and_read_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (tmp_path / "job.toml").write_text((SIX / "job.toml").read_text("utf-8"), "utf-8")
+    (tmp_path / "job.toml").write_text(WITHOUT, "utf-8")
     assert main(["plan", str(tmp_path), "--map", "rope", "--draw"]) == 0
     assert map_named(work_out(tmp_path).worked.job, "").name == "rope"
     assert not work_out(tmp_path).faults
@@ -104,8 +106,27 @@ def test_the_map_is_written_and_read_again(tmp_path: Path, capsys: pytest.Captur
     assert '"proved": true' in capsys.readouterr().out
 
 
+def test_the_demos_map_says_something_the_rope_does_not(six: WorkedJob) -> None:
+    work = partial(work_out_tried, six.read)
+    chart = chart_of(work, "bay", six.read.stock)
+    best = plan_tree(chart.task.task, 2.0)
+    assert best.proved
+    planned = worked_plan(work, chart, best, "x", six.read.stock)
+    assert planned.faults == ()
+    assert planned.plan.removed == ("air box",)
+    assert planned.price.money + 3.0 < price(six.worked, six.read.stock).money
+    way = {one.name: one.via for one in planned.plan.sections}
+    assert way["B2-B3"] == ("P2",)
+    stays = replace(chart.task.task, parts=(30.0,))
+    assert plan_tree(stays, 2.0).opened == ()
+    datum = next(one.datum for one in six.worked.job.looms)
+    to_cabin = [one for one in chart.task.links if "ECU.A" in (one.a, one.b)]
+    assert [{one.a, one.b} for one in to_cabin] == [{datum, "ECU.A"}]
+    assert not any("past the hole" in note for note in chart.task.notes)
+
+
 def test_wrong_words_are_answered_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (tmp_path / "job.toml").write_text((SIX / "job.toml").read_text("utf-8"), "utf-8")
+    (tmp_path / "job.toml").write_text(WITHOUT, "utf-8")
     assert main(["plan", str(tmp_path), "--map", "bay"]) == 2
     assert "no map" in capsys.readouterr().err
     assert (

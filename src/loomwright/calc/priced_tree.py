@@ -184,6 +184,7 @@ class Answer:
         lower_bound: no tree of this map costs less, whatever it is [money]; 0 = nothing is known yet
         proved: no tree of this map costs less than this one
         opened: parts that are removed for it
+        closed_mm: corridors narrower than this were closed to it [mm]
         seconds: since the search began
         corridors: the corridors it lies in, where the Steiner kernel answered; else ()
     """
@@ -195,6 +196,7 @@ class Answer:
     opened: tuple[int, ...] = ()
     seconds: float = 0.0
     corridors: tuple[int, ...] = ()
+    closed_mm: float = 0.0
 
     @property
     def gap(self) -> float:

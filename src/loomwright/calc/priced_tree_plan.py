@@ -2,7 +2,7 @@
 
 import math
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from typing import Final
@@ -24,7 +24,7 @@ from loomwright.calc.priced_tree import (
 from loomwright.calc.priced_tree_bound import lower_bound
 from loomwright.calc.priced_tree_exact import best_tree, small_enough, sums
 from loomwright.calc.priced_tree_search import Found, along_ways, of_links, searched, star
-from loomwright.calc.priced_tree_ways import rates_of, usual_mm_money, ways_of
+from loomwright.calc.priced_tree_ways import Ways, rates_of, usual_mm_money, ways_of
 from loomwright.calc.priced_tree_worth import Scale
 from loomwright.errors import OutOfRange
 
@@ -194,11 +194,16 @@ def openings(task: Task) -> tuple[Opening, ...]:
             except OutOfRange as no:
                 lost = lost or no
                 continue
-            scale = Scale(task, ways, rates, tuple(sorted(opened)))
-            found.append(Opening(scale, spots_for_branches(task)))
+            scale = Scale(task, ways, rates, tuple(sorted(opened)), bore)
+            found.append(Opening(scale, _reached(ways, task.root, spots_for_branches(task))))
     if not found:
         raise lost or OutOfRange("ends", 0, "1 or more", "name what is to be joined")
     return tuple(found)
+
+
+def _reached(ways: Ways, root: int, points: Iterable[int]) -> tuple[int, ...]:
+    """Return the points that are open: some lie behind parts that stay, or behind narrow corridors."""
+    return tuple(point for point in points if math.isfinite(ways.length[root, point]))
 
 
 def spots_for_branches(task: Task) -> tuple[int, ...]:
@@ -281,7 +286,9 @@ class _Planner:
 
     def _searched(self, every: Sequence[Opening]) -> Iterator[Answer]:
         """Yield what the search finds, all openings by turns."""
-        runs = [searched(one.scale, [*self.known, *starts(one)], one.allowed, self.seed) for one in every]
+        runs = [
+            searched(one.scale, [*self._open_to(one), *starts(one)], one.allowed, self.seed) for one in every
+        ]
         best: Answer | None = None
         left = self.steps if self.steps is not None else STEPS
         until = self.limit_s if self.steps is None else math.inf
@@ -297,9 +304,16 @@ class _Planner:
                     best = self._answer(opening, found)
                     yield best
 
+    def _open_to(self, opening: Opening) -> list[Bough]:
+        """Return the known trees that stand on points this opening leads to."""
+        way = opening.scale.ways.length[self.task.root]
+        return [tree for tree in self.known if all(math.isfinite(way[one.point]) for one in boughs(tree))]
+
     def _answer(self, opening: Opening, found: Found, bound: float = 0.0, proved: bool = False) -> Answer:
         worth = opening.scale.worth(found.tree)
-        return Answer(found.tree, worth, bound, proved, opening.scale.opened, self._spent())
+        scale = opening.scale
+        spent = self._spent()
+        return Answer(found.tree, worth, bound, proved, scale.opened, spent, closed_mm=scale.closed_mm)
 
     def _proved(self, every: Sequence[Opening], best: Answer | None) -> Answer:
         """Return the best tree of all tables; proved where it keeps every limit."""

@@ -18,12 +18,14 @@ class Scale:
 
     Attributes:
         opened: parts that are removed for these ways
+        closed_mm: corridors narrower than this are closed [mm]
     """
 
     task: Task
     ways: Ways
     rates: Rates
     opened: tuple[int, ...] = ()
+    closed_mm: float = 0.0
     _rate: dict[int, Rate] = field(default_factory=dict)
     _ties: dict[tuple[int, tuple[int, ...]], float] = field(default_factory=dict)
     _points: dict[tuple[int, ...], float] = field(default_factory=dict)

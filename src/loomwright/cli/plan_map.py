@@ -182,7 +182,8 @@ def _told(chart: Chart, plans: Sequence[Planned]) -> Iterator[str]:
     for one in best.plan.sections:
         by = f"  by {', '.join(one.via)}" if one.via else ""
         yield f"  {one.name:<24} {one.mm:>6.0f} mm{by}"
-    yield from (f"  remove: {name}" for name in best.plan.removed)
+    cost = {one.name: one.price for one in task.chart.parts}
+    yield from (f"  remove: {name}, {cost[name]:.2f} beyond the money above" for name in best.plan.removed)
     yield from (f"  brings: {fault}" for fault in best.faults)
     yield "Nothing is written. Take one with --apply NUMBER --reason WHY; it names what to measure."
 

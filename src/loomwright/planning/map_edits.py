@@ -66,7 +66,9 @@ def map_plan(job: Job, task: MapTask, answer: Answer, reason: str) -> MapPlan:
         answer: the planner's, on this task
         reason: why it is taken; stands in every [build] table
     """
-    scale = next(one for one in openings(task.task) if one.scale.opened == answer.opened).scale
+    asked = (answer.opened, answer.closed_mm)
+    every = [one.scale for one in openings(task.task)]
+    scale = next((one for one in every if (one.opened, one.closed_mm) == asked), every[0])
     names = _names(job, task, answer.tree)
     loom = task.chart.loom
     edits = [Edit(Verb.REMOVE, one.path, None, reason) for one in job.built if one.loom == loom]
