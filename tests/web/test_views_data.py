@@ -7,13 +7,11 @@ import pytest
 from fastapi.testclient import TestClient
 
 from loomwright.demos import demo_folder
-from loomwright.findings import Severity
-from loomwright.job import work_out, work_out_tried
+from loomwright.job import work_out
 from loomwright.pack.draw_board import board_drawing
 from loomwright.pack.draw_cut import cut_drawing
 from loomwright.pack.draw_faces import face_drawings, wire_words
 from loomwright.pack.marks import Circle, Polygon, Text, flat
-from loomwright.planning import moves_steps
 from loomwright.sheets.paper import A4
 from loomwright.sheets.tiles import tile_plan
 from loomwright.web.views.board import board_view, tiles_view
@@ -277,57 +275,3 @@ def test_a_fixed_angle_goes_on_with_the_longest_piece_of_its_section(client: Tes
     client.post(f"{JOB}/edits", json={"base": base, "edits": edits, "words": "turned"})
     carry_out(client, step(client, does="insert", section="engine/B1-B2", mm=100, name="N1"))
     assert set(whole(client)["slices"]["file"]["values"]["board"]) == {"N1-B2"}
-
-
-def test_alternatives_carry_the_price_of_what_they_would_build(client: TestClient):
-    """The price shown is that of the job worked out anew from the edited file, read by its own entry."""
-    from loomwright.job import work_out_read
-    from loomwright.jobfile.edit_log import edits_from_json
-    from loomwright.jobfile.edit_text import apply
-    from loomwright.jobfile.read import job_of_text
-    from loomwright.planning.price import price
-
-    found = client.get(f"{JOB}/alternatives", params={"exact": 3}).json()
-    done = demo("six")
-    assert found["present"]["money"] == pytest.approx(price(done.worked).money)
-    assert len(found["exact"]) >= 3
-    for one in found["exact"][:2]:
-        text = apply(done.read.document, edits_from_json(one["edits"])).text
-        then = price(work_out_read(job_of_text(text, "", done.read.folder)).worked)
-        assert one["price"]["money"] == pytest.approx(then.money)
-        assert one["price"]["wire_mm"] == pytest.approx(then.mm_of("wire", "cable"))
-        assert one["price"]["branch_points"] == then.branch_points
-
-
-def every_step(done):
-    """Every way to move, merge or split the branch points of a job, with a name for each."""
-    for tree in done.worked.routed.trees:
-        for point in tree.branch_points:
-            if point not in tree.into:
-                continue
-            into, out = tree.into[point], tree.out_of[point]
-            key = f"{tree.loom}/{into.name}"
-            yield f"{point} in", lambda p=point, k=key: moves_steps.shift(done, p, k, 15.0)
-            yield f"{point} gone", lambda p=point, k=key: moves_steps.merge(done, p, k)
-            for one in out:
-                name = f"{tree.loom}/{one.name}"
-                yield f"{point} to {one.outer}", lambda p=point, k=name: moves_steps.shift(done, p, k, 15.0)
-                yield (
-                    f"{one.outer} off {point}",
-                    lambda p=point, k=key, n=one.name: moves_steps.split(done, p, k, 15.0, "NEW", (n,)),
-                )
-
-
-def test_whatever_is_moved_every_end_is_reached_and_nothing_hangs_loose():
-    done = demo("six")
-    known = {(one.code, one.what_is) for one in done.findings}
-    tried = 0
-    for name, make in every_step(done):
-        after = work_out_tried(done.read, make().edits)
-        assert [t.ends for t in after.trees] == [t.ends for t in done.trees], name
-        new = [one for one in after.findings if (one.code, one.what_is) not in known]
-        assert not [x for x in new if x.severity is Severity.FAULT], name
-        assert not [x for x in new if x.code.startswith(("FILE", "ROPE")) and x.code != "ROPE-07"], name
-        assert after.read.job.runs == done.read.job.runs, name
-        tried += 1
-    assert tried > 15

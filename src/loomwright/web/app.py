@@ -22,6 +22,8 @@ from loomwright.web.jobs import Jobs, UnknownJob
 from loomwright.web.list_routes import list_router
 from loomwright.web.paper_routes import paper_router
 from loomwright.web.photos import NoPhoto
+from loomwright.web.pricing import Pricing
+from loomwright.web.pricing_routes import pricing_router
 from loomwright.web.share import Share, share_router
 from loomwright.web.slices import json_of
 from loomwright.web.views.routes import view_router
@@ -55,6 +57,7 @@ def make_inner_app(jobs: Jobs, share: Share | None = None) -> FastAPI:
     app.include_router(job_router(jobs))
     app.include_router(paper_router(jobs))
     app.include_router(view_router(jobs))
+    app.include_router(pricing_router(jobs, Pricing()))
     app.include_router(bench_router(jobs))
     _add_pages(app)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")

@@ -6,7 +6,8 @@ from typing import Final
 from loomwright.edits import Edit
 from loomwright.job import WorkedJob, work_out_tried
 from loomwright.jobfile.edit_log import edits_as_json
-from loomwright.planning.alternatives import Alternative, alternatives
+from loomwright.jobfile.read import ReadJob
+from loomwright.planning.alternatives import Alternative, Progress, alternatives
 from loomwright.planning.price import Price
 from loomwright.web.views.drawn import Plain
 
@@ -17,18 +18,19 @@ SHEATHS: Final = ("sleeve", "cover")
 GRAMS: Final = 1000.0
 
 
-def alternatives_view(done: WorkedJob, exact: int = EXACT) -> Plain:
+def alternatives_view(read: ReadJob, exact: int = EXACT, progress: Progress | None = None) -> Plain:
     """Return the present tree's price and what could be built instead, the best first.
 
     Args:
-        done: the job worked out
+        read: the job
         exact: how many of the promising ones are worked out, 1 to 40
+        progress: told how far it is
     """
 
     def work(edits: Sequence[Edit]) -> WorkedJob:
-        return work_out_tried(done.read, edits)
+        return work_out_tried(read, edits)
 
-    found = alternatives(work, max(1, min(exact, MOST_EXACT)))
+    found = alternatives(work, max(1, min(exact, MOST_EXACT)), progress)
     rough = [one for one in found.found if one.price is None and not one.lost]
     return {
         "present": _price(found.present),

@@ -1,8 +1,8 @@
 """The HTTP interface of the drawn editors: faces, cuts, tiles, and steps of the tree as edits."""
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Response
 from pydantic import Field
 
 from loomwright.errors import RefusedEdit
@@ -14,7 +14,6 @@ from loomwright.web.answers import raw_json
 from loomwright.web.jobs import Jobs
 from loomwright.web.messages import STEP, Said
 from loomwright.web.slices import json_of
-from loomwright.web.views.alternatives import EXACT, MOST_EXACT, alternatives_view
 from loomwright.web.views.board import tiles_view
 from loomwright.web.views.cut import cut_view
 from loomwright.web.views.faces import ends_view, face_view
@@ -70,11 +69,6 @@ def view_router(jobs: Jobs) -> APIRouter:
     def tiles(job: str, loom: str, paper: str = "") -> Response:
         """Return the sheets a board prints on."""
         return _found(tiles_view(jobs.desk(job).state().done, loom, paper), f"There is no board of {loom}.")
-
-    @router.get("/alternatives")
-    def others(job: str, exact: Annotated[int, Query(ge=1, le=MOST_EXACT)] = EXACT) -> Response:
-        """Price the changes of the tree that promise most, beside the tree as it is."""
-        return raw_json(json_of(alternatives_view(jobs.desk(job).state().done, exact)))
 
     @router.post("/tree-step")
     def tree_step(job: str, said: StepOnTree) -> Response:

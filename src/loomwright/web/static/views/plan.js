@@ -55,6 +55,7 @@ export class Plan {
     this.unlit?.();
     this.desk.release(["plan"]);
     this.surface.destroy();
+    this.others.destroy();
     this.holder.remove();
   }
 
