@@ -18,7 +18,8 @@ from loomwright.jobfile.edit_log import do
 from loomwright.model.plan import PlanRow
 from loomwright.pack.draw_fewer_points import draw_fewer_points
 from loomwright.planning.alternatives_rows import AS_IT_WAS, row
-from loomwright.planning.map_from_rope import map_from_tree
+from loomwright.planning.map_direct import direct_links
+from loomwright.planning.map_from_rope import drawn_links, map_from_tree
 from loomwright.planning.map_work import Chart, Planned, chart_of, improving, pareto, worked_plan
 from loomwright.sheets.svg import svg_text
 
@@ -58,9 +59,9 @@ def plan_map(folder: Path, asked: Asked) -> int:
     """
     done = work_out(folder)
     try:
-        name, before = _map(done, asked.name)
+        name, before, told = _map(done, asked.name)
         if asked.draw:
-            return _draw(done, before)
+            return _draw(done, before, told)
         work = partial(work_out_tried, done.read)
         chart = chart_of(work, name, done.read.stock, before)
         best, points = _planned(chart, asked)
@@ -76,9 +77,9 @@ def plan_map(folder: Path, asked: Asked) -> int:
     if asked.apply:
         return _apply(done, chart, plans, asked)
     if asked.json:
-        print(json_words.dumps(_object(chart, plans), indent=1, ensure_ascii=False))
+        print(json_words.dumps(_object(chart, plans, told), indent=1, ensure_ascii=False))
         return 0
-    print("\n".join(_told(chart, plans)))
+    print("\n".join((*([told] if told else []), *_told(chart, plans))))
     return 0
 
 
@@ -86,11 +87,11 @@ def _reason(asked: Asked) -> str:
     return asked.reason or "planned from the map"
 
 
-def _map(done: WorkedJob, name: str) -> tuple[str, tuple[Edit, ...]]:
-    """Return the name of the map to plan on and the edits that draw it first."""
+def _map(done: WorkedJob, name: str) -> tuple[str, tuple[Edit, ...], str]:
+    """Return the name of the map to plan on, the edits that draw it first, and what is told of them."""
     kind, _, loom = name.partition(":")
     if kind != ROPE or any(one.name == name for one in done.worked.job.maps):
-        return name, ()
+        return name, (), ""
     trees = done.worked.routed.trees
     found = [one for one in trees if one.loom == loom] if loom else list(trees)
     if len(found) != 1:
@@ -99,15 +100,19 @@ def _map(done: WorkedJob, name: str) -> tuple[str, tuple[Edit, ...]]:
     new = DRAWN
     while any(one.name == new for one in done.worked.job.maps):
         new += "2"
-    return new, map_from_tree(found[0], new, len(trees) > 1)
+    tree, many = found[0], len(trees) > 1
+    direct = direct_links(done.worked.job, tree, drawn_links(tree))
+    guesses = [(one.name, one.mm) for one in direct.guesses]
+    return new, map_from_tree(tree, new, many, direct.at, guesses), direct.words
 
 
-def _draw(done: WorkedJob, edits: tuple[Edit, ...]) -> int:
+def _draw(done: WorkedJob, edits: tuple[Edit, ...], told: str) -> int:
     if not edits:
         print("Only a map of the rope is drawn: plan --map rope --draw, or rope:LOOM.", file=sys.stderr)
         return 2
     when = datetime.now().isoformat(timespec="seconds")
     do(done.read.folder, edits, when, done.read.document.digest, "map drawn from the rope")
+    print(told)
     print("Drawn: one step in the job; loomwright undo takes it back. Add links, bores, air, hazards.")
     return 0
 
@@ -141,8 +146,9 @@ def _apply(done: WorkedJob, chart: Chart, plans: Sequence[Planned], asked: Asked
     when = datetime.now().isoformat(timespec="seconds")
     do(done.read.folder, edits, when, done.read.document.digest, f"plan: {_name(taken)}")
     print(f"Taken: {_name(taken)}. One step in the job; loomwright undo takes it back.")
-    for name in taken.plan.again:
-        print(f"  measure on the rope: {name}")
+    for new in taken.plan.sections:
+        rough = f" (guessed so far: {', '.join(new.guessed)})" if new.guessed else ""
+        print(f"  measure on the rope: {new.name}{rough}")
     for name in taken.plan.removed:
         print(f"  remove: {name}")
     for fault in taken.faults:
@@ -181,7 +187,8 @@ def _told(chart: Chart, plans: Sequence[Planned]) -> Iterator[str]:
     yield "Sections of plan 1:"
     for one in best.plan.sections:
         by = f"  by {', '.join(one.via)}" if one.via else ""
-        yield f"  {one.name:<24} {one.mm:>6.0f} mm{by}"
+        rough = f"  guessed, measure first: {', '.join(one.guessed)}" if one.guessed else ""
+        yield f"  {one.name:<24} {one.mm:>6.0f} mm{by}{rough}"
     cost = {one.name: one.price for one in task.chart.parts}
     yield from (f"  remove: {name}, {cost[name]:.2f} beyond the money above" for name in best.plan.removed)
     yield from (f"  brings: {fault}" for fault in best.faults)
@@ -207,12 +214,12 @@ def _known(answer: Answer) -> str:
     )
 
 
-def _object(chart: Chart, plans: Sequence[Planned]) -> dict[str, object]:
+def _object(chart: Chart, plans: Sequence[Planned], told: str) -> dict[str, object]:
     rows = [asdict(row(_name(one), one.price)) for one in plans]
     return {
         "map": chart.task.chart.name,
         "loom": chart.task.chart.loom,
-        "notes": list(chart.task.notes),
+        "notes": [*([told] if told else []), *chart.task.notes],
         "prices": [
             {"what": words, "money": money, "source": str(source)}
             for words, money, source in chart.prices.lines()
@@ -226,7 +233,13 @@ def _object(chart: Chart, plans: Sequence[Planned]) -> dict[str, object]:
                 "proved": one.answer.proved,
                 "broken": one.answer.worth.broken,
                 "sections": [
-                    {"inner": new.inner, "outer": new.outer, "mm": new.mm, "by": list(new.via)}
+                    {
+                        "inner": new.inner,
+                        "outer": new.outer,
+                        "mm": new.mm,
+                        "by": list(new.via),
+                        "guessed": list(new.guessed),
+                    }
                     for new in one.plan.sections
                 ],
                 "measure": list(one.plan.again),

@@ -185,7 +185,7 @@ MAP: Final = (
             _number("bore_mm", "mm", LEAST_MM),
             _number("air_c", "degrees C"),
             _number("hazard", ""),
-            *_flags("factory"),
+            *_flags("factory", "guess"),
             _text("needs"),
         ),
     ),

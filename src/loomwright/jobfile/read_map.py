@@ -72,6 +72,7 @@ def _links(entry: Entry, parts: set[str], notes: Notes) -> Iterator[MapLink]:
             one.some("hazard", 0.0),
             one.flag("factory"),
             needs,
+            one.flag("guess"),
             one.path,
         )
 

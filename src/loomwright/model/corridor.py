@@ -34,6 +34,7 @@ class MapLink:
         hazard: price for each section that runs here, in the shop's own money
         factory: the car's own loom runs here: clips and grommets are there
         needs: name of the part that has to be removed to use it, "" = none
+        guess: nobody measured its length yet
     """
 
     a: str
@@ -44,6 +45,7 @@ class MapLink:
     hazard: float
     factory: bool
     needs: str
+    guess: bool
     path: Path
 
 

@@ -26,6 +26,7 @@ class NewSection:
         via: points of the map on its way
         beside: (outer point of another section of its inner point, how far the two run side by side in mm)
         corridors: indices of the links it runs through, in order
+        guessed: names of those whose length nobody measured
     """
 
     inner: str
@@ -34,6 +35,7 @@ class NewSection:
     via: tuple[str, ...]
     beside: tuple[tuple[str, float], ...]
     corridors: tuple[int, ...]
+    guessed: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -75,7 +77,8 @@ def map_plan(job: Job, task: MapTask, answer: Answer, reason: str) -> MapPlan:
     rows = tuple(_sections(task, scale.ways, answer.tree, names))
     many = len(job.looms) > 1
     for row in rows:
-        value: dict[str, Value] = {"mm": round(row.mm, 1), "reason": f"{reason}; measure on the rope"}
+        rough = f"; {', '.join(row.guessed)} guessed" if row.guessed else ""
+        value: dict[str, Value] = {"mm": round(row.mm, 1), "reason": f"{reason}; measure on the rope{rough}"}
         if many:
             value = {"loom": loom, **value}
         value["beside"] = [[f"{row.inner}-{other}", round(mm, 1)] for other, mm in row.beside]
@@ -96,13 +99,16 @@ def _sections(task: MapTask, ways: Ways, tree: Bough, names: dict[int, str]) -> 
                 until = _together_mm(ways, way, along[id(other)]) if other is not outer else 0.0
                 if until >= LEAST_MM:
                     beside.append((names[id(other)], until))
+            corridors = ways.corridors(inner.point, outer.point)
+            guessed = [task.links[at] for at in corridors if task.links[at].guess]
             yield NewSection(
                 names[id(inner)],
                 names[id(outer)],
                 max(LEAST_MM, float(ways.length[inner.point, outer.point])),
                 tuple(task.points[point] for point in way[1:-1]),
                 tuple(beside),
-                ways.corridors(inner.point, outer.point),
+                corridors,
+                tuple(f"{one.a}-{one.b}" for one in guessed),
             )
 
 
@@ -128,7 +134,7 @@ def notes_kept(done: Known, tree: Tree, task: MapTask, plan: MapPlan, reason: st
                 for section, start in old.on if outward else ():
                     piece = Piece(start, start + old.mm, row.name, at - start)
                     held.setdefault(section.name, []).append(piece)
-                at += old.mm
+            at += task.task.corridors[corridor].length_mm
     same = {
         one.name for one in tree.sections if one.name in new and abs(new[one.name].mm - one.length_mm) < 1.0
     }

@@ -1,9 +1,10 @@
 """A map drawn from the tree that is there, in one step: its points, its sections, where co-runs part."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.calc.priced_tree_places import Place
 from loomwright.edits import Edit, Value, Verb
 from loomwright.model.tree import Section, Tree
 
@@ -30,7 +31,13 @@ class Drawn:
         return f"{self.a}-{self.b}"
 
 
-def map_from_tree(tree: Tree, name: str, many_looms: bool) -> tuple[Edit, ...]:
+def map_from_tree(
+    tree: Tree,
+    name: str,
+    many_looms: bool,
+    at: Sequence[tuple[str, Place]] = (),
+    guesses: Sequence[tuple[str, float]] = (),
+) -> tuple[Edit, ...]:
     """Return the edits that write a map of a loom as it is measured.
 
     Every section is a link; where sections run side by side the corridor they share is one link, and a point
@@ -40,6 +47,8 @@ def map_from_tree(tree: Tree, name: str, many_looms: bool) -> tuple[Edit, ...]:
         tree: the loom's tree
         name: of the map
         many_looms: the job has several looms, so that the map has to name its own
+        at: places of points
+        guesses: links that nobody measured, and how long they may be [mm]
     """
     value: dict[str, Value] = {"loom": tree.loom} if many_looms else {}
     links: dict[str, Value] = {}
@@ -49,6 +58,10 @@ def map_from_tree(tree: Tree, name: str, many_looms: bool) -> tuple[Edit, ...]:
         if air:
             link["air_c"] = max(air)
         links[one.name] = link
+    for guess, mm in guesses:
+        links[guess] = {"mm": round(mm, 1), "guess": True}
+    if at:
+        value["point"] = {point: {"at": [round(x, 1) for x in place]} for point, place in at}
     value["link"] = links
     return (Edit(Verb.SET, ("map", name), value, "map drawn from the rope"),)
 
