@@ -1,5 +1,6 @@
 """The bench over HTTP: what it shows, records in and out, codes of labels."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -156,12 +157,37 @@ def test_times_become_own_minutes_and_sizes_become_edits(client: TestClient) -> 
     assert one["minutes"] == pytest.approx(13 / ends, abs=0.051)
     assert said["stock_edits"][0]["path"] == ["minutes", "per_wire_end"]
     section = slide["of"].split("/")[1]
-    assert said["job_edits"][0]["path"] == ["passes", section, "measured_od_mm"]
-    assert said["job_edits"][0]["value"] == 5.4
+    (size,) = said["sizes"]
+    assert size["edit"]["path"] == ["passes", section, "measured_od_mm"]
+    assert size["value"] == 5.4
+    assert not size["taken"]
     state = client.get("/api/job/six").json()
-    edits = [{**e, "reason": ""} for e in said["job_edits"]]
-    answer = client.post("/api/job/six/edits", json={"base": state["digest"], "edits": edits})
+    answer = client.post("/api/job/six/edits", json={"base": state["digest"], "edits": [size["edit"]]})
     assert answer.status_code == 200, answer.text
+    assert client.get("/api/job/six/bench/learnt").json()["sizes"][0]["taken"]
+
+
+def test_minutes_are_taken_over_into_the_shop_and_taken_back(client: TestClient, root: Path) -> None:
+    steps = client.get("/api/job/six/bench").json()["steps"]
+    crimps = [s for s in steps if s["key"].split("/")[1].startswith("crimp ")][:2]
+    records = [record(n, what="time", of=s["key"], value="6,5") for n, s in enumerate(crimps)]
+    client.post("/api/job/six/records", json={"records": records})
+    said = client.get("/api/job/six/bench/learnt").json()
+    minutes = said["minutes"][0]["minutes"]
+    assert [one["of"] for one in said["minutes"][0]["from"]] == [s["key"] for s in crimps]
+    take = {"base": said["stock_digest"], "keys": ["per_wire_end"]}
+    now = client.post("/api/job/six/shop-minutes", json=take).json()
+    assert now["minutes"][0]["taken"]
+    assert now["hours"]["now"] == said["hours"]["then"] != said["hours"]["now"]
+    stock = root / "six" / "stock.toml"
+    assert tomllib.loads(stock.read_text("utf-8"))["minutes"] == {"per_wire_end": minutes}
+    late = client.post("/api/job/six/shop-minutes", json=take)
+    assert late.status_code == 422
+    assert "changed meanwhile" in late.json()["say"]
+    back = client.post("/api/job/six/shop-minutes/undo", json={}).json()
+    assert not back["can_undo"]
+    assert back["hours"] == said["hours"]
+    assert client.post("/api/job/six/shop-minutes/undo", json={}).status_code == 422
 
 
 def test_the_page_is_served_and_an_unknown_job_is_told(client: TestClient) -> None:

@@ -4,7 +4,7 @@ An entry is written and brought to the disk before the job file is changed. So a
 never reached the file (a power cut in between) is known by the file still having the entry's base
 digest, and counts for nothing. Undo and redo are entries themselves and are worked out from the log,
 so all windows share them. A change from outside ends redo; undo then works only where what it takes
-back is still as it was.
+back is still as it was. `stock.toml` has a log of its own, `stock-edits.log`.
 """
 
 import json
@@ -102,7 +102,9 @@ class Done:
     faults: tuple[str, ...]
 
 
-def do(folder: Path, edits: Sequence[Edit], when: str, base_digest: str, reason: str = "") -> Done:
+def do(
+    folder: Path, edits: Sequence[Edit], when: str, base_digest: str, reason: str = "", name: str = JOB
+) -> Done:
     """Carry out edits on the job file of a folder and log them.
 
     Args:
@@ -111,55 +113,58 @@ def do(folder: Path, edits: Sequence[Edit], when: str, base_digest: str, reason:
         when: date and time for the log
         base_digest: digest of the job file the edits were made for
         reason: why; empty means the edits' own reasons
+        name: which file of the folder
     Errors: ChangedMeanwhile, RefusedEdit, Unreadable; the job file stays as it was then.
     """
-    file = folder / JOB
+    file = folder / name
     with locked(file):
         document = read_text(read(file).text)
         if document.digest != base_digest:
             raise ChangedMeanwhile(file)
         why = reason or "; ".join(sorted({edit.reason for edit in edits if edit.reason}))
         return _logged(
-            folder, read_log(folder), document, apply(document, edits), ("do", 0, tuple(edits), why, when)
+            file, read_log(folder, name), document, apply(document, edits), ("do", 0, tuple(edits), why, when)
         )
 
 
-def undo(folder: Path, when: str) -> Done:
+def undo(folder: Path, when: str, name: str = JOB) -> Done:
     """Take back the last step that was not taken back yet, whoever did it.
 
     Args:
         folder: the job folder
         when: date and time for the log
+        name: which file of the folder
     Errors: RefusedEdit when there is none, or what it changed was changed again from outside.
     """
-    with locked(folder / JOB):
-        document, log = read_text(read(folder / JOB).text), read_log(folder)
+    file = folder / name
+    with locked(file):
+        document, log = read_text(read(file).text), read_log(folder, name)
         steps = steps_of(log, document.digest)
         if not steps.undoable:
             raise RefusedEdit("There is nothing to undo.")
         entry = _entry(log, steps.undoable[-1])
         taken = _taken_back(document, entry)
-        return _logged(
-            folder, log, document, taken, ("undo", entry.number, entry.inverse, entry.reason, when)
-        )
+        return _logged(file, log, document, taken, ("undo", entry.number, entry.inverse, entry.reason, when))
 
 
-def redo(folder: Path, when: str) -> Done:
+def redo(folder: Path, when: str, name: str = JOB) -> Done:
     """Bring back the step that was taken back last.
 
     Args:
         folder: the job folder
         when: date and time for the log
+        name: which file of the folder
     Errors: RefusedEdit when there is none, as after any other change.
     """
-    with locked(folder / JOB):
-        document, log = read_text(read(folder / JOB).text), read_log(folder)
+    file = folder / name
+    with locked(file):
+        document, log = read_text(read(file).text), read_log(folder, name)
         steps = steps_of(log, document.digest)
         if not steps.redoable:
             raise RefusedEdit("There is nothing to redo.")
         entry = _entry(log, steps.redoable[-1])
         again = apply(document, entry.edits)
-        return _logged(folder, log, document, again, ("redo", entry.number, entry.edits, entry.reason, when))
+        return _logged(file, log, document, again, ("redo", entry.number, entry.edits, entry.reason, when))
 
 
 def steps_of(log: EditLog, digest: str) -> Steps:
@@ -221,7 +226,7 @@ def _former(document: TomlDocument, entry: Entry) -> Applied | None:
 
 
 def _logged(
-    folder: Path,
+    file: Path,
     log: EditLog,
     before: TomlDocument,
     applied: Applied,
@@ -244,8 +249,8 @@ def _logged(
         applied.back,
         reason,
     )
-    _append(folder / LOG, log, entry)
-    replace(folder / JOB, after.raw, before.digest)
+    _append(file.with_name(_log_of(file.name)), log, entry)
+    replace(file, after.raw, before.digest)
     return Done(entry, after, log.faults)
 
 
@@ -266,14 +271,19 @@ def _append(file: Path, log: EditLog, entry: Entry) -> None:
     sync_folder(file.parent)
 
 
-def read_log(folder: Path) -> EditLog:
+def _log_of(name: str) -> str:
+    return LOG if name == JOB else f"{name.partition('.')[0]}-{LOG}"
+
+
+def read_log(folder: Path, name: str = JOB) -> EditLog:
     """Return the edit log of a job folder; never raises for what is in it.
 
     Args:
         folder: the job folder
+        name: which file's
     Errors: LoomwrightError when the file can't be opened.
     """
-    file = folder / LOG
+    file = folder / _log_of(name)
     try:
         raw = file.read_bytes()
     except FileNotFoundError:

@@ -11,7 +11,6 @@ from loomwright.records.bench_reading import reading_of
 from loomwright.records.bench_standing import standing
 
 LEAST_TIMED: Final = 3  # of a kind before its minutes are told; ours
-STOCK_KEYS: Final = ("per_splice", "per_wire_end")  # those stock.toml [minutes] takes; scope.toml takes all
 KINDS: Final = (
     ("cut cable", "", 0),
     ("cut", "per_wire", -1),
@@ -23,7 +22,10 @@ KINDS: Final = (
     ("close", "per_branch_point", 1),
     ("crimp", "per_wire_end", -1),
 )
-"""First words of a step's name, the own minutes it tells of, how many it counts (-1 = one for each item)."""
+"""First words of a step's name, the own minutes it tells of, how many it counts (-1 = one for each item).
+
+Every key is one of `keys.OWN_MINUTES`.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,16 +33,18 @@ class OwnMinutes:
     """What one thing took on average.
 
     Attributes:
-        key: as scope.toml [minutes] calls it
+        key: as stock.toml and scope.toml [minutes] call it
         minutes: for one of them [min]
         number: how many were timed
         spent: all the time [min]
+        times: the records it comes from
     """
 
     key: str
     minutes: float
     number: int
     spent: float
+    times: tuple[Record, ...]
 
 
 def own_minutes(steps: Iterable[BuildStep], records: Iterable[Record]) -> tuple[OwnMinutes, ...]:
@@ -52,27 +56,29 @@ def own_minutes(steps: Iterable[BuildStep], records: Iterable[Record]) -> tuple[
     """
     by_key = {f"{s.loom}/{s.name}": s for s in steps}
     spent: dict[str, float] = {}
+    times: dict[str, list[Record]] = {}
     steps_of: dict[str, set[str]] = {}
     for one in standing(records).times:
         step, minutes = by_key.get(one.of), reading_of(one.value, "min")
         key, _ = _kind(step) if step else ("", 0)
         if key and minutes is not None and minutes > 0:
             spent[key] = spent.get(key, 0.0) + minutes
+            times.setdefault(key, []).append(one)
             steps_of.setdefault(key, set()).add(one.of)
     found = []
     for key in sorted(spent):
         number = sum(_kind(by_key[of])[1] for of in steps_of[key])
         if number >= LEAST_TIMED:
-            found.append(OwnMinutes(key, round(spent[key] / number, 1), number, round(spent[key], 1)))
+            mean, whole = round(spent[key] / number, 1), round(spent[key], 1)
+            found.append(OwnMinutes(key, mean, number, whole, tuple(times[key])))
     return tuple(found)
 
 
 def minutes_edits(found: Iterable[OwnMinutes]) -> tuple[Edit, ...]:
-    """Return own minutes as edits of stock.toml, for the keys it takes."""
+    """Return own minutes as edits of stock.toml."""
     return tuple(
         Edit(Verb.SET, ("minutes", one.key), one.minutes, f"timed at the bench, {one.number} of them")
         for one in found
-        if one.key in STOCK_KEYS
     )
 
 

@@ -1,23 +1,22 @@
 """The bench over HTTP: its page, what it shows, records in and out, device pages, codes of labels."""
 
 from pathlib import Path
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 from urllib.parse import quote
 
 from fastapi import APIRouter, Query, Response
 from fastapi.responses import FileResponse, RedirectResponse
 from pydantic import Field
 
-from loomwright.edits import Edit
 from loomwright.errors import LoomwrightError
 from loomwright.pack.label_codes import job_mark, read_code
-from loomwright.planning.own_minutes import measured_edits, minutes_edits, own_minutes
 from loomwright.records.bench import Record, RefusedRecord, plain, record_of
 from loomwright.records.bench_photos import photo_file
-from loomwright.records.bench_store import MOST, add_records, all_records, records_after
+from loomwright.records.bench_store import MOST, add_records, records_after
 from loomwright.web.answers import raw_json
 from loomwright.web.bench_view import bench_view, device_data, device_page
 from loomwright.web.jobs import Jobs, UnknownJob
+from loomwright.web.learnt import learnt_view
 from loomwright.web.messages import Said
 from loomwright.web.slices import json_of
 
@@ -49,18 +48,8 @@ def bench_router(jobs: Jobs) -> APIRouter:
 
     @router.get("/api/job/{job}/bench/learnt")
     def learnt(job: str) -> Response:
-        """Return what the records say about the shop's minutes and the bundles, as edits to look at."""
-        desk = jobs.desk(job)
-        records = all_records(desk.folder)
-        minutes = own_minutes(desk.state().done.worked.built.steps, records)
-        said = {
-            "minutes": [
-                {"key": m.key, "minutes": m.minutes, "number": m.number, "spent": m.spent} for m in minutes
-            ],
-            "stock_edits": [_edit(one) for one in minutes_edits(minutes)],
-            "job_edits": [_edit(one) for one in measured_edits(records)],
-        }
-        return raw_json(json_of(said))
+        """Return what the records say about the shop's minutes and the bundles, to look at."""
+        return raw_json(json_of(learnt_view(jobs.desk(job))))
 
     @router.get("/api/job/{job}/records")
     def given(job: str, after: After = 0) -> Response:
@@ -148,7 +137,3 @@ def _sorted(raws: list[dict[str, str]]) -> tuple[list[Record], list[dict[str, st
         except RefusedRecord as fault:
             refused.append({"id": str(raw.get("id", ""))[:64], "why": str(fault)})
     return sound, refused
-
-
-def _edit(one: Edit) -> dict[str, Any]:
-    return {"verb": str(one.verb), "path": list(one.path), "value": one.value, "reason": one.reason}

@@ -13,7 +13,8 @@ from loomwright.jobfile.take_in import take_in
 from loomwright.web.answers import changed, raw_json, snapshot
 from loomwright.web.desk import Desk, State
 from loomwright.web.jobs import Jobs
-from loomwright.web.messages import EditMessage, EditsMessage, StepMessage, TableMessage
+from loomwright.web.learnt import learnt_view, take_minutes, take_minutes_back
+from loomwright.web.messages import EditMessage, EditsMessage, MinutesMessage, Said, StepMessage, TableMessage
 from loomwright.web.photos import NoPhoto, photo, save_photo
 from loomwright.web.previews import preview
 from loomwright.web.slices import json_of
@@ -82,6 +83,20 @@ def job_router(jobs: Jobs) -> APIRouter:
             {"row": x.row, "outcome": str(x.outcome), "what": x.what, "reason": x.reason} for x in found.rows
         ]
         return raw_json(json_of({"edits": edits_as_json(found.edits), "rows": rows}))
+
+    @router.post("/shop-minutes")
+    def minutes_taken(job: str, said: MinutesMessage) -> Response:
+        """Take minutes the bench taught over into stock.toml."""
+        desk = jobs.desk(job)
+        take_minutes(desk, said.base, said.keys)
+        return raw_json(json_of(learnt_view(desk)))
+
+    @router.post("/shop-minutes/undo")
+    def minutes_taken_back(job: str, said: Said) -> Response:
+        """Take the last step on stock.toml back."""
+        desk = jobs.desk(job)
+        take_minutes_back(desk)
+        return raw_json(json_of(learnt_view(desk)))
 
     @router.post("/photo")
     async def take_photo(job: str, request: Request) -> Response:

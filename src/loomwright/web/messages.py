@@ -53,6 +53,18 @@ class StepMessage(Said):
     want: list[str] | None = Field(None, max_length=40)
 
 
+class MinutesMessage(Said):
+    """Take learnt minutes over into stock.toml.
+
+    Attributes:
+        base: digest of stock.toml they were shown for, "" = there was none
+        keys: which of them
+    """
+
+    base: str = Field("", max_length=100)
+    keys: list[str] = Field(min_length=1, max_length=40)
+
+
 class NewJobMessage(Said):
     """A new job: its name and what it begins from."""
 

@@ -1,6 +1,7 @@
 // Records and revisions: what is issued, issue the next one, the bench's ticks and readings.
 import { ask } from "./ask.js";
 import { el, field, fill, many, tick } from "./make.js";
+import { Learnt } from "./learnt.js";
 import { sharePanel } from "./share.js";
 import { send } from "./store.js";
 
@@ -17,7 +18,8 @@ class RecordsScreen {
     this.revisions = el("section.stack", { "aria-label": "Revisions" });
     this.told = el("p.say", { role: "status" });
     this.records = el("section.stack", { "aria-label": "Records" });
-    place.append(el("div.stack", {}, el("h2", {}, "Records & revisions"), this.revisions, this.told, el("p", {}, el("a.button", { href: `/bench/${desk.id}` }, "Open the bench →")), this.records));
+    this.learnt = new Learnt(desk);
+    place.append(el("div.stack", {}, el("h2", {}, "Records & revisions"), this.revisions, this.told, el("p", {}, el("a.button", { href: `/bench/${desk.id}` }, "Open the bench →")), this.learnt.node, this.records));
     this.need();
     this.showRecords();
     sharePanel().then((panel) => this.told.after(panel));
@@ -30,6 +32,7 @@ class RecordsScreen {
   update(names) {
     if (!this.desk.slices.revisions) this.need();
     else if (names.has("revisions")) this.show();
+    if (names.has("bundles")) this.learnt.load();
   }
 
   show() {
