@@ -58,7 +58,7 @@ def table_of(
     Raises:
         Unreadable: no such file format, not UTF-8, or no row with the needed headings.
     """
-    rows = _sheet_rows(name, raw) if name.lower().endswith((".xlsx", ".xlsm")) else _text_rows(name, raw)
+    rows = _sheet_rows(name, raw) if name.lower().endswith((".xlsx", ".xlsm")) else text_rows(name, raw)
     for at, (_, cells) in enumerate(rows[:_HEAD_WITHIN]):
         columns = _columns(cells, spellings)
         if all(one in columns for one in needed):
@@ -96,7 +96,15 @@ def _columns(cells: list[str], spellings: Mapping[str, tuple[str, ...]]) -> dict
     return found
 
 
-def _text_rows(name: str, raw: bytes) -> list[tuple[int, list[str]]]:
+def text_rows(name: str, raw: bytes) -> list[tuple[int, list[str]]]:
+    """Return the rows of a CSV with their line numbers, cells stripped.
+
+    Args:
+        name: file name, for what is told
+        raw: the file's bytes
+    Raises:
+        Unreadable: it is not UTF-8, or no CSV.
+    """
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:

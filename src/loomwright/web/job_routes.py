@@ -18,6 +18,7 @@ from loomwright.web.messages import EditMessage, EditsMessage, MinutesMessage, S
 from loomwright.web.photos import NoPhoto, photo, save_photo
 from loomwright.web.previews import preview
 from loomwright.web.slices import json_of
+from loomwright.web.table_upload import sheets_of
 
 Want = Annotated[list[str] | None, Query(max_length=40)]
 WAIT_S = 20.0
@@ -83,6 +84,13 @@ def job_router(jobs: Jobs) -> APIRouter:
             {"row": x.row, "outcome": str(x.outcome), "what": x.what, "reason": x.reason} for x in found.rows
         ]
         return raw_json(json_of({"edits": edits_as_json(found.edits), "rows": rows}))
+
+    @router.post("/sheets")
+    async def look_into(job: str, request: Request) -> Response:
+        """Return the rows of a table, CSV or XLSX, to look at; nothing is kept."""
+        raw = await request.body()
+        await run_in_threadpool(jobs.desk, job)
+        return raw_json(json_of({"sheets": await run_in_threadpool(sheets_of, raw)}))
 
     @router.post("/shop-minutes")
     def minutes_taken(job: str, said: MinutesMessage) -> Response:

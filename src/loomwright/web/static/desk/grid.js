@@ -1,5 +1,6 @@
 // A table to enter into: arrows, Enter, Tab, typing, paste from a spreadsheet, a last row to add one.
-import { el, fill } from "./make.js";
+import { el, fill, valueAt } from "./make.js";
+import { sheetButton } from "./sheet_in.js";
 
 /**
  * @typedef {object} Column
@@ -19,6 +20,7 @@ import { el, fill } from "./make.js";
  * @property {Column[]} columns
  * @property {(row: any) => string} id stable name of a row
  * @property {(values: Record<string, any>, rows: any[], nth: number) => import("./store.js").Edit[]|null} [add] edits that add a row; null = not yet enough
+ * @property {(row: any) => boolean} [blank] whether a row is shown and not there yet
  * @property {(row: any) => import("./store.js").Edit[]} [remove] edits that take a row away
  * @property {(row: any|null) => void} [chosen] called when the active row changes
  * @property {(row: any) => {kind: string, key: string}|null} [lit] what a row lights when it is active
@@ -42,7 +44,8 @@ export class Grid {
     const heads = wants.columns.map((one) => el("th", { scope: "col", class: one.kind === "number" ? "number" : "" }, one.title));
     this.table = el("table.grid", { role: "grid", "aria-label": wants.title }, el("thead", {}, el("tr", { role: "row" }, heads)), this.body);
     this.lists = el("div", { hidden: true });
-    place.append(el("div.scroll", {}, this.table), this.lists);
+    const writes = wants.add || wants.columns.some((one) => one.write);
+    place.append(el("div.scroll", {}, this.table), writes ? sheetButton(this) : "", this.lists);
     this.table.addEventListener("keydown", (event) => this.pressed(event));
     this.table.addEventListener("focusin", (event) => this.focused(event));
     this.table.addEventListener("dblclick", (event) => { if (event.target.closest("td")) this.begin(); });
@@ -316,7 +319,46 @@ export class Grid {
       else values[one.key] = value;
     });
     if (row >= this.rows.length) return this.wants.add?.(values, this.rows, row - this.rows.length) || [];
-    return this.wants.columns.flatMap((one) => (one.key in values && one.write ? one.write(this.rows[row], values[one.key]) : []));
+    return this.written(this.rows[row], values);
+  }
+
+  /** Edits that give a row values; a name comes last, since the paths of the others hold it. */
+  written(row, values) {
+    if (this.wants.blank?.(row)) return this.wants.add({ ...row, ...values }, this.rows, 0) || [];
+    let held = row;
+    const edits = [];
+    for (const one of [...this.wants.columns].sort((a, b) => (a.key === "name") - (b.key === "name"))) {
+      if (!(one.key in values) || !one.write) continue;
+      edits.push(...one.write(held, values[one.key]));
+      if (one.key !== "name") held = { ...held, [one.key]: values[one.key] };
+    }
+    return edits;
+  }
+
+  /** What a row of a file becomes: of one with its name edits, else a function of how many were added before; refused with why. */
+  rowAsEdits(columns, typed) {
+    const values = {};
+    for (const [n, one] of columns.entries()) {
+      if (typed[n] === null || typed[n] === "") continue;
+      const value = meant(one, typed[n]);
+      if (value === undefined) return { edits: [], becomes: "refused", why: `${one.title}: "${typed[n]}" is no number` };
+      values[one.key] = value;
+    }
+    const names = this.wants.columns.filter((one) => one.kind !== "shown" && !one.write);
+    const keys = names.length ? names : this.wants.columns.slice(0, 1);
+    if (keys.some((one) => !(one.key in values))) return { edits: [], becomes: "refused", why: `no ${keys.map((one) => one.title).join(", ")}` };
+    const key = keys.map((one) => String(values[one.key])).join("\n");
+    const there = this.rows.find((row) => keys.map((one) => text(one, one.read(row))).join("\n") === key);
+    if (there) {
+      const edits = this.written(there, values).filter((one) => !this.held(one));
+      return { key, edits, becomes: edits.length ? "changed" : "already so" };
+    }
+    if (!this.wants.add?.(values, this.rows, 0)) return { key, edits: [], becomes: "refused", why: this.wants.add ? "too little is told to add it" : "there is none of that name" };
+    return { key, add: true, edits: (nth) => this.wants.add(values, this.rows, nth), becomes: "added" };
+  }
+
+  held(edit) {
+    return edit.verb === "set" && JSON.stringify(valueAt(this.desk.slices.file.values, edit.path)) === JSON.stringify(edit.value);
   }
 }
 

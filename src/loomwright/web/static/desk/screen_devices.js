@@ -121,7 +121,7 @@ class Plug {
     this.grid = new Grid(table, desk, {
       title: `Cavities of ${connector.end}`, words: `${connector.end}`, id: (row) => row.id, columns: this.columns(),
       add: (draft) => (draft.cavity && draft.circuit ? [set([...this.connector.path, "cavity", String(draft.cavity)], pinValue(draft))] : null),
-      remove: (row) => (row.used ? [remove(row.path)] : []),
+      blank: (row) => !row.used, remove: (row) => (row.used ? [remove(row.path)] : []),
       lit: (row) => ({ kind: "cavity", key: row.id }),
     });
     this.update(device);
