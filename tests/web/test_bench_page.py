@@ -142,6 +142,62 @@ def test_two_devices_see_each_others_ticks_and_taking_back(server: Server, devic
     assert found[1].replaces == found[0].id
 
 
+def test_two_devices_that_tell_different_things_are_marked_and_settled_by_one_tap(
+    server: Server, device
+) -> None:
+    phone, other = device(), device()
+    one, two = opened(phone, server, "cut"), opened(other, server, "cut")
+    phone.set_offline(True)
+    ticks(one)[0].click()  # knows nothing of the other's
+    pressed(one, 0)
+    ticks(two)[0].click()
+    pressed(two, 0)
+    ticks(two)[0].click()
+    wait_for(lambda: [r.value for r in stored(server)] == ["done", "taken back"])
+    expect(one.locator(".apart:visible")).to_have_count(0)
+    phone.set_offline(False)
+    for page in (one, two):
+        expect(page.locator("#head")).to_contain_text("≠ 1 told differently", timeout=10_000)
+        mark = page.locator(".apart:visible")
+        expect(mark).to_have_count(1)
+        for words in ("done AB, ", "taken back AB, ", "; counts"):
+            expect(mark).to_contain_text(words)
+        expect(mark.locator(".told").first).to_contain_text("counts")
+    expect(one.locator(".wire .tick:first-child").first).to_have_attribute("aria-pressed", "true")
+    desk = other.new_page()
+    desk.goto(f"{server.address}/job/six#records")
+    expect(desk.get_by_role("region", name="Records")).to_contain_text("tell different things of 1 piece")
+    two.locator(".apart:visible").get_by_role("button", name="taken back holds").click()
+    for page in (two, one):
+        expect(page.locator(".apart:visible")).to_have_count(0, timeout=10_000)
+        expect(page.locator(".wire .tick:first-child").first).to_have_attribute("aria-pressed", "false")
+    found = stored(server)
+    assert [r.value for r in found] == ["done", "taken back", "done", "taken back"]
+    assert set(found[3].replaces.split()) == {found[1].id, found[2].id}
+    assert found[3].note == "settled between done (AB), taken back (AB)"
+
+
+SAID = [
+    ([("a", "5.4", "", ""), ("b", "5,40 mm", "", "")], []),
+    ([("a", "5.4", "", ""), ("b", "5.6", "", "")], ["b", "a"]),
+    ([("a", "5.4", "", ""), ("b", "5.6", "", "a")], []),
+    ([("a", "0.1", "at most 1 ohm", ""), ("b", "0.2", "at most 1 ohm", "")], []),
+    ([("a", "0.1", "at most 1 ohm", ""), ("b", "2", "at most 1 ohm", "")], ["b", "a"]),
+    ([("a", "1", "", ""), ("b", "2", "", "a"), ("c", "3", "", "a"), ("d", "4", "", "c")], ["d", "b"]),
+    ([("a", "1", "", ""), ("b", "2", "", ""), ("c", "1", "", "a b")], []),
+]
+
+
+def test_what_counts_as_told_differently(server: Server, device) -> None:
+    page = opened(device(), server, "more")
+    script = """async (several) => {
+        const m = await import("/static/bench/apart.js");
+        return m.apart(several.map(([id, value, limits, replaces]) => ({id, value, limits, replaces}))).map((r) => r.id);
+    }"""
+    for several, told in SAID:
+        assert page.evaluate(script, several) == told, several
+
+
 def test_readings_sent_by_a_meter_are_judged_and_retests_kept(server: Server, device) -> None:
     page = opened(device(), server, "test")
     page.locator("#place .rows a").first.click()

@@ -1,4 +1,4 @@
-"""Tables from CSV and XLSX files: read only, limited, shown before they are taken, harmless whatever they say."""
+"""Tables from CSV and XLSX files: read only, limited, shown before they are taken, harmless."""
 
 import io
 import tomllib
@@ -87,7 +87,8 @@ def test_a_sheet_that_says_it_is_huge_is_read_as_far_as_it_goes(client: TestClie
     raw = spoilt(
         SHEET,
         b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">'
-        b'<dimension ref="A1:XFD1048576"/><sheetData><row r="1"><c r="A1"><v>7</v></c></row></sheetData></worksheet>',
+        b'<dimension ref="A1:XFD1048576"/><sheetData><row r="1"><c r="A1"><v>7</v></c></row></sheetData>'
+        b"</worksheet>",
     )
     (one,) = asked(client, raw).json()["sheets"]
     assert one["rows"] == [["7"]]

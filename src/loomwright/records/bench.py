@@ -37,8 +37,9 @@ OTHERS: Final = MappingProxyType({"time": "time spent, min", "note": "note or ph
 WHAT: Final = MappingProxyType({**TICKS, **READINGS, **OTHERS})
 ID: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]{7,63}")
 DIGEST: Final = re.compile(r"[0-9a-f]{64}")
-LETTERS: Final = MappingProxyType({"who": 40, "of": 240, "value": 120, "note": 2000, "limits": 120})
+LETTERS: Final = MappingProxyType({"who": 40, "of": 240, "value": 120, "note": 2000, "limits": 120, "replaces": 520})
 OTHER_LETTERS: Final = 80
+MOST_REPLACED: Final = 8  # devices that told of one thing without knowing of each other, ours
 NAMES: Final = ("id", "who", "when", "what", "of", "value", "note", "photo", "replaces", "limits")
 
 
@@ -59,7 +60,7 @@ class Record:
         value: "done" or "taken back" of a tick; else as it was typed or sent by the meter
         note: free words
         photo: SHA-256 of a picture in photos/, "" = none
-        replaces: id of the record it takes the place of, "" = none
+        replaces: ids of the records it takes the place of, with a space between, "" = none
         limits: what a reading was judged against, as `bench_reading.limits_text` says it; "" = by eye
         number: given when it was stored, counted from 1; 0 = not stored yet
     """
@@ -112,8 +113,9 @@ def record_of(raw: Mapping[str, Any]) -> Record:
             raise RefusedRecord(f"A record needs {name}.")
     if texts["photo"] and not DIGEST.fullmatch(texts["photo"]):
         raise RefusedRecord("A photo is named by its SHA-256.")
-    if texts["replaces"] and not ID.fullmatch(texts["replaces"]):
-        raise RefusedRecord("A record replaces another by its id.")
+    replaced = texts["replaces"].split(" ") if texts["replaces"] else []
+    if len(replaced) > MOST_REPLACED or not all(ID.fullmatch(one) for one in replaced):
+        raise RefusedRecord(f"A record replaces others by their ids, at most {MOST_REPLACED}.")
     _check_when(texts["when"])
     return Record(**texts, number=0)
 

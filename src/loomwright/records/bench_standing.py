@@ -45,7 +45,7 @@ def standing(records: Iterable[Record]) -> Standing:
     both are kept.
     """
     ordered = sorted(records, key=lambda one: one.number)
-    replaced = frozenset(one.replaces for one in ordered if one.replaces)
+    replaced = frozenset(of for one in ordered for of in one.replaces.split())
     ticks: dict[tuple[str, str], Record] = {}
     readings: dict[tuple[str, str], tuple[Record, ...]] = {}
     for one in ordered:

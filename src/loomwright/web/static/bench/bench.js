@@ -128,6 +128,7 @@ export class Bench {
     head.replaceChildren(...[
       el("a", {href: "#more", class: `line ${this.sending.line}`, id: "line"}, this.lineWords()),
       el("span", {class: "job"}, this.job.title, this.job.revision ? ` · ${this.job.revision}` : "", this.job.demo ? " · invented data" : ""),
+      this.records.apart.length ? el("a", {href: "#more", class: "line differ"}, `≠ ${this.records.apart.length} told differently`) : null,
       this.job.stamp ? el("span", {class: "stamp"}, this.job.stamp) : null,
       this.timer ? el("button", {type: "button", class: "clock", onclick: () => stopTimer(this)}, `${minutesOf(this.timer)} min · ${this.timer.words}`) : null,
       this.newer ? el("button", {type: "button", class: "clock", onclick: () => this.takeNewer()}, "The job has changed: show it") : null,

@@ -1,6 +1,6 @@
 // Build order: phases with their steps; one step at a time in big type, ticked with the thumb.
 
-import {askFor, cautions, el, entry, extras, say, tick} from "./parts.js";
+import {apartNote, askFor, cautions, el, entry, extras, say, tick} from "./parts.js";
 
 const LONG = 24; // entries of a step that are folded away
 
@@ -62,6 +62,7 @@ export function stepScreen(bench, key) {
     el("h1", {class: "do"}, step.words),
     step.irreversible ? el("p", {class: "stop"}, "NO WAY BACK. Look twice.") : null,
     step.items.length && !step.ticks.length ? el("ul", {class: "items"}, ...step.items.map((one) => el("li", {}, one))) : null,
+    apartNote(bench, {what: "step", of: step.key}),
     ...ticksPart(bench, step),
     ...entriesPart(bench, step),
     step.tests ? el("a", {class: "next", href: step.tests === "bench" ? "#test" : `#group=${encodeURIComponent(step.tests)}`}, "To its tests") : null,

@@ -1,7 +1,7 @@
 // Records: what was done last, what waits here, what can be lost, who works, look of the page.
 
 import {judged} from "./reading.js";
-import {el} from "./parts.js";
+import {apartNote, el} from "./parts.js";
 import {loginPart} from "./enter.js";
 
 const LATEST = 100;
@@ -31,12 +31,29 @@ export function moreScreen(bench) {
     el("h1", {}, "Records"),
     state,
     el("button", {type: "button", class: "filter", onclick: () => sending.go()}, "Send now"),
+    differences(bench),
     losses(records.keeps),
     whoPart(bench),
     lookPart(bench),
     el("h2", {}, `Last ${LATEST} records`),
     list,
   ];
+}
+
+/** All things devices tell differently. */
+function differences(bench) {
+  const place = el("div", {});
+  let shown = "";
+  const show = () => {
+    const things = bench.records.apart.map(([{what, of}]) => ({what, of}));
+    const now = JSON.stringify(things);
+    if (now === shown) return;
+    shown = now;
+    place.replaceChildren(...things.map((one) => apartNote(bench, one, `${WORDS[one.what]} ${one.of}`)));
+  };
+  show();
+  bench.follow(show);
+  return place;
 }
 
 function losses(keeps) {

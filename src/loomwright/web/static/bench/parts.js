@@ -50,6 +50,7 @@ export function tick(bench, thing, words, ...more) {
     const done = last?.value === "done";
     box.setAttribute("aria-pressed", String(done));
     box.classList.toggle("waiting", Boolean(last && !last.number));
+    box.classList.toggle("differs", records.apartOf(thing.what, thing.of).length > 0);
   };
   box.addEventListener("click", async () => {
     if (!(await bench.known())) return;
@@ -66,7 +67,9 @@ export function tick(bench, thing, words, ...more) {
   });
   show();
   bench.follow(show);
-  return box;
+  const made = document.createDocumentFragment();
+  made.append(box, apartNote(bench, thing));
+  return made;
 }
 
 /** A reading's judgement in words and a sign. @param {string} value @param {string} limits */
@@ -76,6 +79,44 @@ export function judgement(value, limits) {
   if (found === "out") return el("span", {class: "out"}, "✕ outside");
   return el("span", {class: "noted"}, limits ? "? not a reading in these units" : "noted");
 }
+
+/**
+ * A note that shows while devices tell different things.
+ * @param {import("./bench.js").Bench} bench
+ * @param {{what: string, of: string, unit?: string}} thing
+ * @param {string} [words] names the thing where the note stands by itself
+ */
+export function apartNote(bench, thing, words = "") {
+  const place = el("div", {class: "apart", role: "group", "aria-label": "Told differently"});
+  const show = () => {
+    const told = bench.records.apartOf(thing.what, thing.of);
+    place.hidden = !told.length;
+    place.replaceChildren(...(told.length ? [el("p", {}, el("strong", {}, "≠ Two devices tell different things"), words ? ` of ${words}` : "", ". Both are kept; the later one counts. Look at the piece, then say what holds:"),
+      ...told.map((one, n) => line(bench, one, thing.unit, n))] : []));
+  };
+  show();
+  bench.follow(show);
+  return place;
+}
+
+function line(bench, one, unit, n) {
+  const words = valueWords(one, unit);
+  const settle = async () => {
+    if (!(await bench.known())) return;
+    try {
+      await bench.records.settle(one);
+    } catch (fault) {
+      say(`Not settled: ${fault.message}`);
+      return;
+    }
+    say(`Settled: ${words}.`);
+    bench.sending.go();
+  };
+  return el("div", {class: "told"}, el("span", {}, el("strong", {}, words), el("small", {}, ` ${one.who}, ${one.when.slice(0, 16).replace("T", " ")}${one.number ? "" : ", not sent yet"}${n ? "" : "; counts"}`)),
+    el("button", {type: "button", onclick: settle, "aria-label": `${words} holds`}, "This holds"));
+}
+
+const valueWords = ({value}, unit) => (value === "yes" ? "as it should be" : value === "no" ? "not so" : value === "done" ? "done" : unit && /^[-+.,\deE]+$/.test(value) ? `${value} ${unit}` : value);
 
 /**
  * Something to measure: typed, or sent by a meter that types and presses Enter; Enter goes on to the next.
@@ -131,7 +172,7 @@ export function entry(bench, one) {
       el("button", {type: "button", class: "yes", "aria-label": `${one.words}: as it should be`, onclick: () => take("yes")}, "✓ as it should be"),
       el("button", {type: "button", class: "no", "aria-label": `${one.words}: not so`, onclick: () => take("no")}, "✕ not so"))
     : el("div", {class: "pair"}, field, el("button", {type: "button", class: "keep", "aria-label": `Keep ${one.words}`, onclick: () => take(field.value)}, "Keep"));
-  return el("div", {class: "entry"}, head, el("p", {class: "should", id: `${name}s`}, one.should), controls, result);
+  return el("div", {class: "entry"}, head, el("p", {class: "should", id: `${name}s`}, one.should), controls, result, apartNote(bench, one));
 }
 entry.count = 0;
 

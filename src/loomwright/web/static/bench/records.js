@@ -2,6 +2,7 @@
 // A record is made here with an id of its own, so that sending it twice does no harm.
 
 import * as kept from "./kept.js";
+import {apart, headsOf, replacedBy} from "./apart.js";
 import {judged} from "./reading.js";
 
 /** @typedef {{id: string, who: string, when: string, what: string, of: string, value: string, note: string,
@@ -9,6 +10,7 @@ import {judged} from "./reading.js";
 
 const TICKS = new Set(["cut", "marked", "laid", "spliced", "crimped", "inserted", "step"]);
 const READINGS = new Set(["pull", "size", "trim", "length", "test"]);
+const MOST_REPLACED = 8;
 const KEY = (what, of) => `${what}\n${of}`;
 
 /** A random id; the browser's own maker of ids is closed to plain http. */
@@ -74,13 +76,15 @@ export class Records {
   /** Find again what stands; tell everybody. */
   sort() {
     this.ticks = new Map();
+    this.told = new Map();
     this.readings = new Map();
     this.notes = new Map();
     this.spent = new Map();
     const ordered = this.ordered();
-    this.replaced = new Set(ordered.map((r) => r.replaces).filter(Boolean));
+    this.replaced = new Set(ordered.flatMap(replacedBy));
     for (const one of ordered) {
       const key = KEY(one.what, one.of);
+      if (TICKS.has(one.what) || READINGS.has(one.what)) this.told.set(key, [...(this.told.get(key) || []), one]);
       if (TICKS.has(one.what)) this.ticks.set(key, one);
       else if (READINGS.has(one.what)) this.readings.set(key, [...(this.readings.get(key) || []), one]);
       else if (!this.replaced.has(one.id)) {
@@ -88,7 +92,24 @@ export class Records {
         map.set(one.of, [...(map.get(one.of) || []), one]);
       }
     }
+    this.apart = [...this.told.values()].map(apart).filter((several) => several.length);
     for (const listener of this.listeners) listener();
+  }
+
+  /** What devices tell differently of a thing, the later first; none where they agree. @returns {Record[]} */
+  apartOf(what, of) {
+    return apart(this.told.get(KEY(what, of)) || []);
+  }
+
+  /** Ids of all records of a thing a new one takes the place of. */
+  headIds(what, of) {
+    return headsOf(this.told.get(KEY(what, of)) || []).slice(-MOST_REPLACED).map((r) => r.id).join(" ");
+  }
+
+  /** Settle what devices tell differently: a new record that says what holds. @param {Record} holds */
+  settle({what, of, value, limits}) {
+    const told = this.apartOf(what, of).map((r) => `${r.value} (${r.who})`).join(", ");
+    return this.add([{what, of, value, limits, note: `settled between ${told}`, replaces: this.headIds(what, of)}]);
   }
 
   /** @param {string} what @param {string} of */
@@ -143,14 +164,13 @@ export class Records {
     const changed = things.filter((t) => this.isDone(t.what, t.of) !== done);
     const value = done ? "done" : "taken back";
     return this.add(changed.map((t) => ({
-      what: t.what, of: t.of, value, replaces: this.tickOf(t.what, t.of)?.id || "",
+      what: t.what, of: t.of, value, replaces: this.headIds(t.what, t.of),
     })));
   }
 
   /** Enter a reading; the ones before it are kept. */
   enter(what, of, value, limits, note = "") {
-    const before = this.readingsOf(what, of).at(-1);
-    return this.add([{what, of, value, limits, note, replaces: before?.id || ""}]);
+    return this.add([{what, of, value, limits, note, replaces: this.headIds(what, of)}]);
   }
 
   /** What the program says it stored: not waiting any more. @param {{id: string, number: number}[]} accepted */

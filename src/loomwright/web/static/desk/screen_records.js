@@ -1,6 +1,7 @@
 // Records and revisions: what is issued, issue the next one, the bench's ticks and readings.
+import { apart } from "../bench/apart.js";
 import { ask } from "./ask.js";
-import { el, field, fill, many, tick } from "./make.js";
+import { SIGN, el, field, fill, many, tick } from "./make.js";
 import { Learnt } from "./learnt.js";
 import { sharePanel } from "./share.js";
 import { send } from "./store.js";
@@ -62,20 +63,34 @@ class RecordsScreen {
   }
 
   async showRecords() {
-    let found;
+    const records = [];
     try {
-      found = await this.desk.fetch("records?after=0");
+      for (let more = true, last = 0; more;) {
+        const found = await this.desk.fetch(`records?after=${last}`);
+        records.push(...found.records);
+        ({ more, last } = found);
+      }
     } catch {
       return;
     }
-    const rows = (found.records || []).slice(-MOST).reverse().map((one) => el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((key) => el("td", {}, typeof one[key] === "object" && one[key] !== null ? JSON.stringify(one[key]) : one[key] ?? ""))));
-    fill(this.records, el("h3", {}, "What the bench recorded"), rows.length ? el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((x) => el("th", {}, x)))), el("tbody", {}, rows)))
+    const rows = records.slice(-MOST).reverse().map((one) => el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((key) => el("td", {}, typeof one[key] === "object" && one[key] !== null ? JSON.stringify(one[key]) : one[key] ?? ""))));
+    fill(this.records, el("h3", {}, "What the bench recorded"), differences(records), rows.length ? el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {}, ["when", "who", "what", "of", "value", "note"].map((x) => el("th", {}, x)))), el("tbody", {}, rows)))
       : el("p.hint", {}, "Nothing is ticked or measured yet."));
   }
 
   destroy() {
     this.desk.release(HELD);
   }
+}
+
+/** Words on what two devices tell differently; it is settled at the bench, with the piece in the hand. */
+function differences(records) {
+  const things = new Map();
+  for (const one of records) if (!["time", "note"].includes(one.what)) things.set(`${one.what} ${one.of}`, [...(things.get(`${one.what} ${one.of}`) || []), one]);
+  const told = [...things].map(([words, several]) => [words, apart(several)]).filter(([, several]) => several.length);
+  if (!told.length) return null;
+  return el("div.caution", {}, el("p", {}, el("span.sign", {}, `${SIGN.caution} `), `Two devices tell different things of ${many(told.length, "piece")}. Both are kept, the later one counts; settle it at the bench.`),
+    el("ul", {}, told.map(([words, several]) => el("li", {}, `${words}: ${several.map((one) => `${one.value} (${one.who}, ${one.when.slice(0, 16).replace("T", " ")})`).join(" or ")}`))));
 }
 
 /** The next letter or number after the last issued one. */
