@@ -13,6 +13,7 @@ from loomwright.pack.label_codes import code_text, job_mark
 from loomwright.records.bench_reading import limits_of
 from loomwright.records.bench_store import all_records
 from loomwright.web.app import make_app
+from loomwright.web.entry_kept import Entry
 
 JPEG = b"\xff\xd8\xff" + b"invented picture " * 20
 
@@ -199,7 +200,7 @@ def test_the_page_is_served_and_an_unknown_job_is_told(client: TestClient) -> No
 
 def test_a_shared_device_gets_the_page_to_log_in_on_and_nothing_else_before(root: Path) -> None:
     host, phrase = "192.0.2.7:8642", "rope felt brass oak"
-    app = make_app(root, frozenset({host}), phrase)
+    app = make_app(root, frozenset({host}), Entry(phrase, "t" * 43))
     phone = TestClient(app, base_url=f"http://{host}", client=("192.0.2.50", 50000))
     assert "bench.js" in phone.get("/bench").text
     for path in ("/bench/-/jobs", "/bench/six", "/api/job/six/bench", "/api/job/six/records", "/d/x"):

@@ -192,7 +192,8 @@ def test_what_counts_as_told_differently(server: Server, device) -> None:
     page = opened(device(), server, "more")
     script = """async (several) => {
         const m = await import("/static/bench/apart.js");
-        return m.apart(several.map(([id, value, limits, replaces]) => ({id, value, limits, replaces}))).map((r) => r.id);
+        const records = several.map(([id, value, limits, replaces]) => ({id, value, limits, replaces}));
+        return m.apart(records).map((r) => r.id);
     }"""
     for several, told in SAID:
         assert page.evaluate(script, several) == told, several

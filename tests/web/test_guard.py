@@ -7,6 +7,7 @@ from fastapi.testclient import TestClient
 from tests.web.conftest import HOST
 
 from loomwright.web.app import make_app
+from loomwright.web.entry_kept import Entry
 
 LAN = "192.0.2.7:8642"
 JOB = "/api/job/six"
@@ -14,7 +15,7 @@ EDIT = {"base": "x", "edits": [{"verb": "set", "path": ["job", "title"], "value"
 
 
 def device(root: Path, phrase: str = "rope felt brass oak") -> TestClient:
-    app = make_app(root, frozenset({HOST, LAN}), phrase)
+    app = make_app(root, frozenset({HOST, LAN}), Entry(phrase, "t" * 43 if phrase else ""))
     return TestClient(app, base_url=f"http://{LAN}", client=("192.0.2.50", 50000))
 
 

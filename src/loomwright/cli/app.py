@@ -318,11 +318,14 @@ def open_(
     share: Annotated[
         bool, Parameter(negative="", help="Let bench devices in the local network in, under a pass phrase.")
     ] = False,
+    new_phrase: Annotated[
+        bool, Parameter(negative="", help="Make a new pass phrase; every bench device logs in again.")
+    ] = False,
 ) -> int:
     """Open the desk: enter, see, decide and print in the browser."""
     from loomwright.cli.open import open_desk
 
-    return open_desk(folder, port, browser, share)
+    return open_desk(folder, port, browser, share, new_phrase)
 
 
 @app.command

@@ -16,6 +16,7 @@ from loomwright.errors import LoomwrightError
 from loomwright.web.answers import clash_answer, raw_json
 from loomwright.web.bench_routes import bench_router
 from loomwright.web.desk import Clashing
+from loomwright.web.entry_kept import Entry
 from loomwright.web.guard import App, Guard
 from loomwright.web.job_routes import job_router
 from loomwright.web.jobs import Jobs, UnknownJob
@@ -31,15 +32,15 @@ from loomwright.web.views.routes import view_router
 STATIC: Final = Path(__file__).parent / "static"
 
 
-def make_app(root: Path, hosts: frozenset[str], phrase: str = "") -> App:
+def make_app(root: Path, hosts: frozenset[str], entry: Entry | None = None) -> App:
     """Return the whole app, guarded.
 
     Args:
         root: folder whose folders are jobs
         hosts: "address:port" under which the server is known
-        phrase: pass phrase of shared devices; "" = this computer alone
+        entry: phrase and ticket of shared devices; None = this computer alone
     """
-    return Guard(make_inner_app(Jobs(root)), hosts, phrase)
+    return Guard(make_inner_app(Jobs(root)), hosts, entry or Entry("", ""))
 
 
 def make_inner_app(jobs: Jobs, share: Share | None = None) -> FastAPI:

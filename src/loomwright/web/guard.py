@@ -7,7 +7,6 @@ neither read a job nor change one, also when its name is made to point here.
 import hmac
 import json
 import re
-import secrets
 import time
 from collections.abc import Awaitable, Callable, MutableMapping
 from http.cookies import CookieError, SimpleCookie
@@ -15,6 +14,8 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from starlette.responses import RedirectResponse
+
+from loomwright.web.entry_kept import KEPT_DAYS, Entry
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -27,6 +28,7 @@ MOST_UPLOAD: Final = 16_000_000
 LOGIN: Final = "/api/login"
 NOT_LOGGED_IN: Final = 401
 COOKIE: Final = "bench"
+COOKIE_S: Final = KEPT_DAYS * 24 * 3600
 MOST_TRIES: Final = 10
 PAUSE_S: Final = 60.0
 LOOPBACK: Final = frozenset({"127.0.0.1", "::1"})
@@ -50,13 +52,12 @@ class Guard:
     Args:
         app: what it guards
         hosts: "address:port" under which this server is known
-        phrase: pass phrase of shared devices; "" = nobody but this computer
+        entry: phrase and ticket of shared devices; empty = nobody but this computer
     """
 
-    def __init__(self, app: App, hosts: frozenset[str], phrase: str = "") -> None:
-        self._app, self._hosts, self._phrase = app, hosts, phrase
+    def __init__(self, app: App, hosts: frozenset[str], entry: Entry) -> None:
+        self._app, self._hosts, self._entry = app, hosts, entry
         self._origins = frozenset(f"http://{one}" for one in hosts)
-        self._ticket = secrets.token_urlsafe(32)
         self._failed: list[float] = []
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -111,7 +112,8 @@ class Guard:
             held = SimpleCookie(cookies).get(COOKIE)
         except CookieError:
             return False
-        return held is not None and hmac.compare_digest(held.value.encode(), self._ticket.encode())
+        ticket = self._entry.ticket.encode()
+        return held is not None and bool(ticket) and hmac.compare_digest(held.value.encode(), ticket)
 
     async def _login(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["method"] != "POST":
@@ -121,10 +123,11 @@ class Guard:
         if len(self._failed) >= MOST_TRIES:
             return await _refuse(send, 429, "Too many wrong tries. Wait a minute.")
         said = _phrase_in(await _body(receive, 4096))
-        if not self._phrase or not hmac.compare_digest(_plain(said), _plain(self._phrase)):
+        phrase = self._entry.phrase
+        if not phrase or not hmac.compare_digest(_plain(said), _plain(phrase)):
             self._failed.append(now)
             return await _refuse(send, 403, "That is not the pass phrase on the desk's screen.")
-        cookie = f"{COOKIE}={self._ticket}; Path=/; HttpOnly; SameSite=Strict; Max-Age=604800"
+        cookie = f"{COOKIE}={self._entry.ticket}; Path=/; HttpOnly; SameSite=Strict; Max-Age={COOKIE_S}"
         return await _answer(
             send, 200, {"say": "This device is logged in."}, [(b"set-cookie", cookie.encode())]
         )

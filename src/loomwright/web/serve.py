@@ -1,6 +1,5 @@
 """The server on a port of this computer: loopback alone, or shared with bench devices under a pass phrase."""
 
-import secrets
 import socket
 from collections.abc import Callable
 from contextlib import suppress
@@ -10,80 +9,13 @@ from threading import Thread
 from typing import TYPE_CHECKING, Final
 
 from loomwright.errors import LoomwrightError
+from loomwright.web.entry_kept import Entry
 
 if TYPE_CHECKING:
     from loomwright.web.jobs import Jobs
 
 PORT: Final = 8642
 TRIES: Final = 20
-_WORDS: Final = (
-    "brass",
-    "cable",
-    "cedar",
-    "chain",
-    "clamp",
-    "clay",
-    "cloth",
-    "copper",
-    "cork",
-    "crane",
-    "dowel",
-    "drill",
-    "elbow",
-    "felt",
-    "flint",
-    "forge",
-    "glass",
-    "glove",
-    "gravel",
-    "hammer",
-    "hinge",
-    "hook",
-    "iron",
-    "ladder",
-    "lamp",
-    "latch",
-    "ledge",
-    "lever",
-    "linen",
-    "maple",
-    "mast",
-    "nail",
-    "oak",
-    "paint",
-    "pencil",
-    "pine",
-    "plank",
-    "plate",
-    "plum",
-    "pulley",
-    "quartz",
-    "rafter",
-    "ribbon",
-    "rivet",
-    "rope",
-    "saddle",
-    "sand",
-    "shelf",
-    "slate",
-    "spade",
-    "spool",
-    "stone",
-    "string",
-    "tape",
-    "thread",
-    "timber",
-    "tongs",
-    "torch",
-    "trowel",
-    "twine",
-    "velvet",
-    "wedge",
-    "wheel",
-    "willow",
-    "wool",
-)
-PHRASE_WORDS: Final = 4
 SWEEP_AFTER: Final = 100_000  # new objects; one working out makes as many, none of them in rings (ours)
 
 
@@ -95,14 +27,14 @@ class Served:
         socket: bound already, so that no other program takes the port meanwhile
         port: its port
         hosts: "address:port" under which it may be asked for
-        phrase: pass phrase of shared devices, "" = not shared
+        entry: phrase and ticket of shared devices, empty = not shared
         lan: address of this computer in the local network, "" = not shared or none
     """
 
     socket: socket.socket
     port: int
     hosts: frozenset[str]
-    phrase: str
+    entry: Entry
     lan: str
 
     @property
@@ -111,12 +43,12 @@ class Served:
         return f"http://127.0.0.1:{self.port}"
 
 
-def bound(port: int | None, share: bool) -> Served:
+def bound(port: int | None, entry: Entry | None) -> Served:
     """Take a port.
 
     Args:
         port: the port asked for; None = the usual one or the next that is free
-        share: listen to the local network, too
+        entry: what lets bench devices in; None = the local network is not listened to
     Raises:
         LoomwrightError: the port is in use or none is free.
     """
@@ -125,21 +57,21 @@ def bound(port: int | None, share: bool) -> Served:
         taken = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
         taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            taken.bind(("0.0.0.0" if share else "127.0.0.1", one))
+            taken.bind(("0.0.0.0" if entry else "127.0.0.1", one))
         except (OSError, OverflowError):
             taken.close()
             continue
-        return _served(taken, share)
+        return _served(taken, entry)
     what = f"Port {port} is in use" if port is not None else "No port is free"
     raise LoomwrightError(f"{what}. Name another one: --port 9000.")
 
 
-def _served(taken: socket.socket, share: bool) -> Served:
+def _served(taken: socket.socket, entry: Entry | None) -> Served:
     port = int(taken.getsockname()[1])
-    lan = _lan_address() if share else ""
+    lan = _lan_address() if entry else ""
     names = ["127.0.0.1", "localhost", *([lan] if lan else [])]
-    phrase = " ".join(secrets.choice(_WORDS) for _ in range(PHRASE_WORDS)) if share else ""
-    return Served(taken, port, frozenset(f"{name}:{port}" for name in names), phrase, lan)
+    hosts = frozenset(f"{name}:{port}" for name in names)
+    return Served(taken, port, hosts, entry or Entry("", ""), lan)
 
 
 def _lan_address() -> str:
@@ -171,7 +103,7 @@ def serve(served: Served, root: Path, first: str, ready: Callable[[], None]) -> 
     from loomwright.web.share import Share
 
     jobs = Jobs(root)
-    share = Share(f"http://{served.lan}:{served.port}/bench", served.phrase) if served.lan else None
+    share = Share(f"http://{served.lan}:{served.port}/bench", served.entry.phrase) if served.lan else None
 
     class _Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -182,7 +114,7 @@ def serve(served: Served, root: Path, first: str, ready: Callable[[], None]) -> 
             ready()
 
     config = uvicorn.Config(
-        Guard(make_inner_app(jobs, share), served.hosts, served.phrase),
+        Guard(make_inner_app(jobs, share), served.hosts, served.entry),
         log_level="warning",
         access_log=False,
         proxy_headers=False,

@@ -16,7 +16,7 @@ export function loginPart(then) {
       fault.textContent = wrong.message;
     }
   }}, field, el("button", {class: "keep"}, "Log in"));
-  return [el("h1", {}, "Log this device in"), el("label", {for: "phrase"}, "Pass phrase on the desk's screen; a new one each time the program starts"), form, fault];
+  return [el("h1", {}, "Log this device in"), el("label", {for: "phrase"}, "Pass phrase on the desk's screen, under Records & revisions"), form, fault];
 }
 
 export async function whichJob() {
