@@ -7,10 +7,10 @@ from loomwright.building.built import ExitGroup
 from loomwright.building.ends import RING, End
 from loomwright.building.graph import Draft, Plan
 from loomwright.building.grouping import STRAIGHT_ON
+from loomwright.building.twists import is_twisted, twists
 from loomwright.model.circuit import Cable
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
-from loomwright.model.words import CableKind
 from loomwright.routing.routed import Routed, Splice, Wire
 from loomwright.sizing.crimping import SAMPLES, SPLICE, set_ups, wires_sampled
 from loomwright.sizing.sized import Sized
@@ -118,7 +118,7 @@ def prepare(work: Work, plan: Plan) -> tuple[list[str], list[str]]:
 
 def _cable(work: Work, cable: Cable) -> Draft:
     wires = tuple(w.label for w in work.wires if w.cable == cable.name)
-    if cable.stock or cable.kind is CableKind.SCREENED:
+    if not is_twisted(cable):
         words = f"Strip cable {cable.name}"
         if cable.screen:
             words += f", bring its screen out for {cable.screen} at the drained end, cut it back at the other"
@@ -126,9 +126,10 @@ def _cable(work: Work, cable: Cable) -> Draft:
     else:
         pitch = cable.pitch_mm or work.job.shop.pair_pitch_mm.value
         words = (
-            f"Twist {cable.name}, one turn each {pitch:.0f} mm, under tension; "
+            f"Twist {cable.name}, the wires of a line together, one turn each {pitch:.0f} mm, under tension; "
             "let it spring back, even the ends."
         )
+        wires = tuple(t.words for t in twists(work.job, work.routed, work.sized, cable, work.loom))
     return Draft(work.key(f"cable {cable.name}"), work.loom, "prepare", words, wires)
 
 

@@ -8,7 +8,9 @@ from typing import Final
 from loomwright.building.built import BuildStep
 from loomwright.building.steps_ends import TUG_N
 from loomwright.building.steps_sheath import UNSHRUNK_MM
+from loomwright.building.twists import BEFORE_CONTACT_MM
 from loomwright.pack.pages import Beside, Block, Column, Flow, Row, RowGroup, Table
+from loomwright.pack.twist_table import twist_table
 from loomwright.pack.view import View
 from loomwright.routing.routed import section_key
 from loomwright.sizing.crimping import SAMPLES
@@ -34,7 +36,12 @@ KINDS: Final = {
         "pull them, write down the lowest there."
     ),
     "cut": Kind("Cut and mark by the cut list, reel by reel, then the cables. Tick each wire there."),
-    "Twist": Kind("Twist each under tension, let it spring back, even the ends; pitch as named.", 2),
+    "Twist": Kind(
+        "Twist the wires of each line together, under tension, with the pitch named; let it spring back, "
+        f"even the ends. At a plug stop {BEFORE_CONTACT_MM} mm before the contacts, at a splice where the line "
+        "says: from there each wire runs single.",
+        1,
+    ),
     "Strip": Kind(
         "Strip each cable; bring its screen out at the end it is drained, cut it back elsewhere.", 2
     ),
@@ -77,6 +84,7 @@ KINDS: Final = {
     ),
 }
 LONG_LIST: Final = 45  # rows that may run over a page and then go column by column on each; ours
+TWIST: Final = "Twist"
 MADE_WITH: Final = {"cover": "splice", "on": "end", "crimp": "end"}  # told in one list with
 
 
@@ -105,7 +113,7 @@ def batches(steps: Iterable[BuildStep]) -> Iterator[Batch]:
         done = {step.name.split(" ")[0] for step in several}
         told = ("both" if len(done) > 1 else next(iter(done))) if name == "end" else name
         kind = KINDS.get(told)
-        if kind is None or len(several) < 2:
+        if kind is None or (len(several) < 2 and told != TWIST):
             yield from (Batch(None, (step,)) for step in several)
         else:
             yield Batch(kind, several)
@@ -123,6 +131,8 @@ def batch_list(view: View, batch: Batch) -> tuple[Block, ...]:
     kind = batch.kind
     if kind is None or not kind.across:
         return ()
+    if batch.steps[0].words.startswith(TWIST):
+        return (twist_table(view, batch.steps, f"steps {batch.numbers}"),)
     columns = (Column("what"), Column("done", kind="tick"))
     rows: list[Row] = [(words, None) for words in _items(view, batch.steps)]
     name = f"steps {batch.numbers}"
@@ -179,9 +189,6 @@ def _cable(view: View, name: str, step: BuildStep) -> str:
     wires = ", ".join(step.items)
     if cable is None:
         return f"{name}: {wires}"
-    if step.words.startswith("Twist"):
-        pitch = cable.pitch_mm or view.job.shop.pair_pitch_mm.value
-        return f"{name}, a turn each {pitch:.0f} mm: {wires}"
     return f"{name}: {wires}" + (f"; {cable.screen}" if cable.screen else "")
 
 
