@@ -15,6 +15,7 @@ from loomwright.pack.field_sheet import field_sheet
 from loomwright.pack.installation_walk import installation_walk
 from loomwright.pack.pages import Card, Caution, Facts, Heading, Table, every_block
 from loomwright.pack.power_up import READINGS, power_up
+from loomwright.pack.route import near_words
 from loomwright.pack.tap_sheets import tap_sheets
 from loomwright.pack.view import View
 from loomwright.routing.routed import EndKind
@@ -201,3 +202,27 @@ def test_a_reel_takes_the_row_of_its_printed_size(label, iec, qct):
     """2.5 mm2 on the reel holds 2.45 mm2 of copper [IEC 60352-2 Table 1; QC/T 29106 Table 2]."""
     size = next(one for one in families()["thin-wall XLPE mm2"].sizes if one.label == label)
     assert [(p.rule, p.min_n) for p in pulls(size)] == [("IEC 60352-2", iec), ("QC/T 29106", qct)]
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_the_walk_names_a_shield_and_a_tie_only_where_there_is_one(job):
+    seen = view(job)
+    told = rows(installation_walk(seen), "where", "look at", "should be")
+    passing = [s for t in seen.trees for s in t.sections if s.passes]
+    beside = {(s.name, near_words(n)): (n, s.passes) for s in passing for n in s.passes.near}
+    for row in told:
+        near, passes = beside.get((row["where"], row["look at"]), (None, None))
+        if near is not None:
+            assert ("in place" in row["should be"]) == bool(near.shielded_by), row
+            assert passes.ties or "tie undone" not in row["should be"], row
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_the_walk_seals_grounds_and_no_live_stud(job):
+    seen = view(job)
+    sealed = []
+    for table in (b for b in installation_walk(seen).blocks if isinstance(b, Table)):
+        if "sealed after" in table.groups[0].title:
+            sealed += [c for row in table.rows for c in row if isinstance(c, str) and c]
+    assert sealed
+    assert all(seen.job.device[seen.job.connector[end].device].family == "ground" for end in sealed)

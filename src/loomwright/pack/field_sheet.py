@@ -35,7 +35,7 @@ RING: Final = "ring"
 CABLE_MM2: Final = 10.0  # thicker ones are no roadside repair; ours
 MOST_PLUGS: Final = 10
 WATCHED: Final = (
-    (HazardKind.HOT_PART, "sleeve discoloured, glue run out, shield loose"),
+    (HazardKind.HOT_PART, "sleeve discoloured, glue run out"),
     (HazardKind.MOVING_PART, "rubbed sleeve, tie gone"),
     (HazardKind.THROTTLE_LINKAGE, "whole travel free, tie gone"),
     (HazardKind.SHARP_EDGE, "edge cover shifted, sleeve cut"),
@@ -135,9 +135,10 @@ def _again(view: View) -> Iterator[Row]:
             passes = section.passes
             if passes is None:
                 continue
-            for kind, nears in groupby(passes.near, key=lambda n: n.kind):
-                words = dict(WATCHED).get(kind)
+            for (kind, shield), nears in groupby(passes.near, key=lambda n: (n.kind, n.shielded_by)):
+                words = dict(WATCHED).get(kind, "") + (f"; {shield} loose" if shield else "")
                 if words:
+                    words = words.removeprefix("; ")
                     near = ", ".join(n.words or str(n.kind) for n in nears)
                     yield (f"{section.name}, {near}", words, *_boxes())
             if passes.loop_mm:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from loomwright.model.job import Area
+from loomwright.model.rope import Near
 from loomwright.model.tree import Section, Tree
 from loomwright.model.words import HazardKind
 from loomwright.pack.pages import Block, Column, Heading, Row, RowGroup, Sheet, Table
@@ -25,15 +26,18 @@ INTRO: Final = (
 )
 FIRM: Final = "tied both sides, does not reach it when pulled by hand"
 NEAR_SHOULD: Final = (
-    (HazardKind.HOT_PART, "still {mm:.0f} mm clear, shield in place"),
-    (HazardKind.MOVING_PART, "{mm:.0f} mm clear through its whole movement, one tie undone"),
-    (HazardKind.THROTTLE_LINKAGE, "{mm:.0f} mm clear through the whole travel, one tie undone"),
+    (HazardKind.HOT_PART, "still {mm:.0f} mm clear"),
+    (HazardKind.MOVING_PART, "{mm:.0f} mm clear through its whole movement"),
+    (HazardKind.THROTTLE_LINKAGE, "{mm:.0f} mm clear through the whole travel"),
     (HazardKind.SHARP_EDGE, "edge covered, " + FIRM),
     (HazardKind.FUEL_LINE, "{mm:.0f} mm clear, loom above it, tied to nothing of it"),
     (HazardKind.BRAKE_LINE, "{mm:.0f} mm clear, tied to nothing of it"),
     (HazardKind.PANEL_HOLE, "grommet seated all round, clamp on both sides"),
     (HazardKind.SPLASH, "a low point before every plug, water runs off"),
 )
+
+
+MOVING: Final = (HazardKind.MOVING_PART, HazardKind.THROTTLE_LINKAGE)
 
 
 def installation_walk(view: View) -> Sheet:
@@ -117,8 +121,7 @@ def _section(section: Section) -> Iterator[Row]:
     if passes is None:
         return
     for near in passes.near:
-        words = dict(NEAR_SHOULD).get(near.kind, FIRM).format(mm=near.mm)
-        yield _row(section.name, near_words(near), words)
+        yield _row(section.name, near_words(near), _near_should(near, bool(passes.ties)))
     if passes.loop_mm:
         look = f"free loop of {passes.loop_mm:.0f} mm"
         yield _row(section.name, look, "slack with the engine at either stop, touches nothing")
@@ -133,21 +136,32 @@ def _section(section: Section) -> Iterator[Row]:
         yield _row(section.name, look, "all there, snug but not cutting in")
 
 
+def _near_should(near: Near, tied: bool) -> str:
+    """What should be found beside a hazard; a shield and a tie are named where there is one."""
+    words = dict(NEAR_SHOULD).get(near.kind, FIRM).format(mm=near.mm)
+    if near.kind in MOVING and tied:
+        words += ", one tie undone"
+    return f"{words}; {near.shielded_by} in place" if near.shielded_by else words
+
+
 def _ends(view: View, tree: Tree) -> Iterator[Block]:
     """Plugs and studs side by side, each with its tick."""
-    studs, plugs = [], []
+    grounds, studs, plugs = [], [], []
     for end in tree.ends:
         plug = view.job.connector.get(end)
         device = view.job.device[plug.device] if plug else None
         if plug is None or device is None or device.family == "tap":
             continue
-        if device.stud_rings > 1 or device.family in ON_STUD:
-            studs.append(end)
+        if device.family == "ground":
+            grounds.append(end)
+        elif device.stud_rings > 1 or device.family in ON_STUD:
+            studs.append(f"{end}, {plug.boot} over it" if plug.boot else end)
         else:
             plugs.append(f"{end} with {plug.mates}" if plug.mates else end)
     for words, head, ends in (
         ("Plugs: clicked, lock in, no pull on it; tug each", "plug", plugs),
-        ("Studs: bright metal, tight, sealed after", "stud", studs),
+        ("Ground studs: bright metal, tight, sealed after", "ground", grounds),
+        ("Other studs: clean and tight, nothing near to touch", "stud", studs),
     ):
         if ends:
             yield ticks_abreast(words, head, ends)
