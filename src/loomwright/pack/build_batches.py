@@ -38,8 +38,8 @@ KINDS: Final = {
     "cut": Kind("Cut and mark by the cut list, reel by reel, then the cables. Tick each wire there."),
     "Twist": Kind(
         "Twist the wires of each line together, under tension, with the pitch named; let it spring back, "
-        f"even the ends. At a plug stop {BEFORE_CONTACT_MM} mm before the contacts, at a splice where the line "
-        "says: from there each wire runs single.",
+        f"even the ends. At a plug stop {BEFORE_CONTACT_MM} mm before the contacts, at a splice where the "
+        "line says: from there each wire runs single.",
         1,
     ),
     "Strip": Kind(
