@@ -1,10 +1,12 @@
 """Photos with the run on them: read by content, cautions in words for all that can't be used."""
 
+import io
 import struct
 import zlib
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from loomwright.jobfile.read import read_job
 
@@ -41,9 +43,10 @@ def test_a_photo_is_read_with_what_is_tapped_on_it(tmp_path):
 
 
 def test_the_size_of_a_jpeg_is_in_its_frame_header(tmp_path):
-    frame = b"\xff\xc2\x00\x0b\x08" + struct.pack(">HH", 480, 640) + b"\x01\x01\x11\x00"
+    out = io.BytesIO()
+    Image.new("L", (640, 480)).save(out, "JPEG", progressive=True)
     comment = b"\xff\xfe\x00\x06\xff\xc0\xff\xc0"
-    read = read_job(folder(tmp_path, HEAD, b"\xff\xd8" + comment + frame + b"\xff\xd9"))
+    read = read_job(folder(tmp_path, HEAD, b"\xff\xd8" + comment + out.getvalue()[2:]))
     one = read.job.photos[0]
     assert (one.media, one.width_px, one.height_px) == ("image/jpeg", 640, 480)
 

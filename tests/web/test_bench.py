@@ -1,10 +1,12 @@
 """The bench over HTTP: what it shows, records in and out, codes of labels."""
 
+import io
 import tomllib
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from PIL import Image
 from tests.pack.worked_jobs import worked
 from tests.records.bench_made import WHEN
 from tests.web.conftest import copy_demo
@@ -15,7 +17,15 @@ from loomwright.records.bench_store import all_records
 from loomwright.web.app import make_app
 from loomwright.web.entry_kept import Entry
 
-JPEG = b"\xff\xd8\xff" + b"invented picture " * 20
+
+def jpeg() -> bytes:
+    """A small picture."""
+    out = io.BytesIO()
+    Image.linear_gradient("L").save(out, "JPEG")
+    return out.getvalue()
+
+
+JPEG = jpeg()
 
 
 def record(number: int, **more: str) -> dict[str, str]:

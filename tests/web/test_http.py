@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.jobfile.test_read_photo import png
 
 from loomwright.web.slices import HEAVY, LIGHT
 
@@ -144,10 +145,15 @@ def test_issue_freezes_a_revision_once(client: TestClient, root: Path) -> None:
 
 
 def test_photos_are_kept_by_digest_and_typed_by_content(client: TestClient, root: Path) -> None:
-    png = b"\x89PNG\r\n\x1a\n" + bytes(200)
-    found = client.post(f"{JOB}/photo", content=png, headers={"content-type": "image/png"})
+    sound = png(300, 200)
+    found = client.post(f"{JOB}/photo", content=sound, headers={"content-type": "image/png"})
     name = found.json()["photo"]
-    assert client.get(f"{JOB}/photo/{name}").content == png
+    assert client.get(f"{JOB}/photo/{name}").content == sound
+    damaged = sound[:60] + bytes(20) + sound[80:]
+    refused = client.post(f"{JOB}/photo", content=damaged, headers={"content-type": "image/png"})
+    assert refused.status_code == 422
+    assert "damaged inside" in refused.json()["say"]
+    assert len(list((root / "six" / "photos").iterdir())) == 1
     html = b"<script>alert(1)</script>" * 20
     assert client.post(f"{JOB}/photo", content=html, headers={"content-type": "image/png"}).status_code == 422
     assert client.get(f"{JOB}/photo/..%2fjob.toml").status_code == 404

@@ -7,6 +7,7 @@ from typing import Final, cast
 from loomwright.edits import Path
 from loomwright.errors import Unreadable
 from loomwright.findings import Severity
+from loomwright.jobfile.photo_whole import DamagedPhoto, check_whole
 from loomwright.jobfile.read_table import Entry, Notes
 from loomwright.jobfile.toml_write import path_words
 from loomwright.model.photo import RunPhoto, Spot
@@ -67,6 +68,10 @@ def _kind(file: str, data: bytes) -> tuple[str, int, int]:
     slim = max(wide, high) > MOST_SLIM * min(wide, high)
     if min(wide, high) < 1 or slim or wide * high > MOST_PIXELS:
         raise _unreadable(file, f"The photo is {wide} x {high} pixels.")
+    try:
+        check_whole(data)
+    except DamagedPhoto as fault:
+        raise _unreadable(file, str(fault)) from fault
     return media, wide, high
 
 

@@ -37,7 +37,9 @@ OTHERS: Final = MappingProxyType({"time": "time spent, min", "note": "note or ph
 WHAT: Final = MappingProxyType({**TICKS, **READINGS, **OTHERS})
 ID: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]{7,63}")
 DIGEST: Final = re.compile(r"[0-9a-f]{64}")
-LETTERS: Final = MappingProxyType({"who": 40, "of": 240, "value": 120, "note": 2000, "limits": 120, "replaces": 520})
+LETTERS: Final = MappingProxyType(
+    {"who": 40, "of": 240, "value": 120, "note": 2000, "limits": 120, "replaces": 520}
+)
 OTHER_LETTERS: Final = 80
 MOST_REPLACED: Final = 8  # devices that told of one thing without knowing of each other, ours
 NAMES: Final = ("id", "who", "when", "what", "of", "value", "note", "photo", "replaces", "limits")

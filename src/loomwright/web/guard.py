@@ -33,7 +33,7 @@ MOST_TRIES: Final = 10
 PAUSE_S: Final = 60.0
 LOOPBACK: Final = frozenset({"127.0.0.1", "::1"})
 CONTENT: Final = ("application/json", "image/png", "image/jpeg", "application/octet-stream")
-_UPLOADS: Final = re.compile(r"/api/job/[^/]+/(photo|take-in|sheets)|/api/jobs")
+_UPLOADS: Final = re.compile(r"/api/job/[^/]+/(photo|photo/look|take-in|sheets)|/api/jobs")
 _SHARED: Final = re.compile(
     r"/(bench|static|login|device|d)(/.*)?"
     r"|/api/login"

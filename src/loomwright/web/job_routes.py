@@ -15,7 +15,7 @@ from loomwright.web.desk import Desk, State
 from loomwright.web.jobs import Jobs
 from loomwright.web.learnt import learnt_view, take_minutes, take_minutes_back
 from loomwright.web.messages import EditMessage, EditsMessage, MinutesMessage, Said, StepMessage, TableMessage
-from loomwright.web.photos import NoPhoto, photo, save_photo
+from loomwright.web.photos import NoPhoto, look_through, photo, save_photo
 from loomwright.web.previews import preview
 from loomwright.web.slices import json_of
 from loomwright.web.table_upload import sheets_of
@@ -113,6 +113,14 @@ def job_router(jobs: Jobs) -> APIRouter:
         desk = await run_in_threadpool(jobs.desk, job)
         name = await run_in_threadpool(save_photo, desk.folder, raw)
         return raw_json(json_of({"photo": name}))
+
+    @router.post("/photo/look")
+    async def look_at_photo(job: str, request: Request) -> Response:
+        """Say whether a photo is whole; nothing is kept."""
+        raw = await request.body()
+        await run_in_threadpool(jobs.desk, job)
+        await run_in_threadpool(look_through, raw)
+        return raw_json(json_of({"whole": True}))
 
     @router.get("/photo/{name}")
     def show_photo(job: str, name: str) -> Response:

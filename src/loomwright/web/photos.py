@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Final
 
 from loomwright.errors import LoomwrightError
-from loomwright.records.bench_photos import RefusedPhoto, keep_photo, photo_file
+from loomwright.jobfile.photo_whole import DamagedPhoto, check_whole
+from loomwright.records.bench_photos import RefusedPhoto, keep_photo, kind_of, photo_file
 
 _NAME: Final = re.compile(r"([0-9a-f]{64})\.(png|jpg)")
 LEAST_BYTES: Final = 100  # less is no picture; ours
@@ -22,11 +23,10 @@ def save_photo(folder: Path, raw: bytes) -> str:
         folder: the job folder
         raw: a PNG or JPEG, at most 16 MB
     Raises:
-        NoPhoto: it is neither, or too big.
+        NoPhoto: it is neither, too big, or can't be decoded to its end.
         OSError: the folder can't be written.
     """
-    if len(raw) < LEAST_BYTES:
-        raise NoPhoto("That is no photo in PNG or JPEG.")
+    look_through(raw)
     try:
         digest = keep_photo(folder, raw)
     except RefusedPhoto as fault:
@@ -34,6 +34,23 @@ def save_photo(folder: Path, raw: bytes) -> str:
     file = photo_file(folder, digest)
     assert file is not None
     return file.name
+
+
+def look_through(raw: bytes) -> None:
+    """Look at a photo without keeping it.
+
+    Args:
+        raw: its bytes
+    Raises:
+        NoPhoto: it is no PNG or JPEG, or can't be decoded to its end.
+    """
+    if len(raw) < LEAST_BYTES:
+        raise NoPhoto("That is no photo in PNG or JPEG.")
+    try:
+        kind_of(raw)
+        check_whole(raw)
+    except (RefusedPhoto, DamagedPhoto) as fault:
+        raise NoPhoto(str(fault)) from fault
 
 
 def photo(folder: Path, name: str) -> tuple[bytes, str]:

@@ -133,6 +133,7 @@ export class RunPhoto {
   async putIn(file) {
     if (!file) return;
     try {
+      if (["image/jpeg", "image/png"].includes(file.type)) await fetchJson(`${this.desk.base}/photo/look`, { method: "POST", headers: { "content-type": file.type }, body: file });
       const picture = await createImageBitmap(file);
       const scale = Math.min(1, LONG_SIDE / Math.max(picture.width, picture.height));
       const canvas = el("canvas", { width: Math.round(picture.width * scale), height: Math.round(picture.height * scale) });
