@@ -7,6 +7,7 @@ from loomwright.building.built import ExitGroup
 from loomwright.building.ends import RING, End
 from loomwright.building.graph import Draft, Plan
 from loomwright.building.grouping import STRAIGHT_ON
+from loomwright.building.lay_order import furthest_first
 from loomwright.building.twists import is_twisted, twists
 from loomwright.model.circuit import Cable
 from loomwright.model.job import Job
@@ -166,7 +167,7 @@ def lay_up(work: Work, plan: Plan) -> list[str]:
     """Laying on the board, one step for the trunk and one a branch point; returns the keys."""
     if not work.wires:
         return []
-    furthest = sorted(work.wires, key=lambda w: (-w.path_mm, w.number))
+    furthest = furthest_first(work.wires)
     words = (
         f"Lay the {len(work.wires)} wires on the board, those that run furthest first; comb them "
         "straight and bind "

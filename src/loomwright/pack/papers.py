@@ -14,6 +14,7 @@ from loomwright.pack.field_sheet import field_sheet
 from loomwright.pack.how_to_read import how_to_read
 from loomwright.pack.installation_walk import installation_walk
 from loomwright.pack.labels import labels
+from loomwright.pack.lay_up import lay_up
 from loomwright.pack.loom_map import loom_map
 from loomwright.pack.marking_out import marking_out
 from loomwright.pack.pages import PackHead, Sheet
@@ -65,6 +66,7 @@ def papers(worked: Worked, findings: tuple[Finding, ...], digest: str, issued: s
         sleeves(view),
         slide_on(view),
         build_order(view),
+        lay_up(view),
         crimp_samples(view),
         *pinouts(view),
         *tap_sheets(view),
