@@ -53,3 +53,36 @@ def test_a_crossing_is_counted_and_the_wrong_hand_told():
     assert across.crossings == 1
     assert across.against_hand == ()
     assert drawn(some, job(board_angles=fixed(("B1-Y", 300.0)))).against_hand == ("B1-Y",)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_others_give_way_and_what_is_fixed_stays(seed):
+    """Whatever angle is fixed: it stands, what leads to it lies as before, every length is true."""
+    some = random_tree(seed, co_runs=seed % 3 == 0)
+    name = some.sections[(seed * 7) % len(some.sections)].name
+    plain = drawn(some)
+    for deg in (20.0, 160.0, 250.0):
+        after = drawn(some, job(board_angles=fixed((name, deg))))
+        assert direction(after, name) == pytest.approx(deg)
+        into = some.into.get(some.by_name[name].inner)
+        while into is not None:
+            assert direction(after, into.name) == pytest.approx(direction(plain, into.name))
+            into = some.into.get(into.inner)
+        for one in after.sections:
+            assert length(one.line) == pytest.approx(one.length_mm)
+
+
+def test_a_section_in_the_way_of_a_fixed_one_gives_way():
+    some = tree(
+        section("D", "B1", 300),
+        section("B1", "B2", 200),
+        section("B2", "B3", 600),
+        section("B1", "Y", 900),
+        section("B2", "X", 300),
+    )
+    plain = drawn(some)
+    turned = direction(plain, "B1-Y")
+    after = drawn(some, job(board_angles=fixed(("B2-X", turned + (100.0 if turned < 180.0 else -100.0)))))
+    assert direction(after, "B2-X") == pytest.approx((turned + (100.0 if turned < 180.0 else -100.0)) % 360.0)
+    assert after.crossings == 0
+    assert direction(after, "B1-Y") != pytest.approx(turned)

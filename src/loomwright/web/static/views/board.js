@@ -1,7 +1,7 @@
 // The forming board: the loom laid flat at true lengths. Sections are turned by dragging; the printed sheets shown.
 import { choice, el, field, figure, fill } from "../desk/make.js";
 import { withLook, svg } from "./draw.js";
-import { boardSide } from "./board_side.js";
+import { boardSide, crossingWords } from "./board_side.js";
 import { Scene } from "./scene.js";
 import { refill } from "./side.js";
 import { Surface, around } from "./surface.js";
@@ -38,7 +38,7 @@ export class BoardView {
     place.append(this.holder);
     this.surface = new Surface(this.main, "Forming board, seen from above. A chosen section is turned with the arrow keys: Enter sets it, Escape leaves it.", () => this.scene?.words());
     this.surface.frame.append(this.readOut);
-    this.main.append(el("p.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left. Once pressed, the wheel zooms."));
+    this.main.append(el("p.surface-note", {}, "Drag a section to turn it; what hangs on it turns with it, what is in its way gives way. A dot marks what you fixed. Seen from above: 9 o'clock, looking outward, is left. Once pressed, the wheel zooms."));
     this.turning = new Turning(this);
   }
 
@@ -160,6 +160,7 @@ export class BoardView {
     this.carried = true;
     const done = await this.desk.edit([{ verb: "set", path, value }], `${one.name} at ${figure(deg, 1)}° on the board`);
     if (!done) this.scene?.back();
+    else if (await this.desk.need(["board"]) && this.loom?.crossings) this.desk.say(crossingWords(this.loom), 6);
   }
 
   letGo(one) {

@@ -12,11 +12,17 @@ function whole(view) {
   const fixed = loom.sections.filter((x) => x.fixed);
   return [
     el("h2", {}, `Board of ${loom.loom}`),
-    el("p", {}, `${figure(loom.wide_mm / 1000, 2)} by ${figure(loom.high_mm / 1000, 2)} m at full size. ${loom.crossings ? `${many(loom.crossings, "crossing")}: turn what is in the way.` : "Nothing crosses."}`),
+    el("p", {}, `${figure(loom.wide_mm / 1000, 2)} by ${figure(loom.high_mm / 1000, 2)} m at full size. ${loom.crossings ? crossingWords(loom) : "Nothing crosses."}`),
     el("p.hint", {}, "Press a section, or choose it above the board, then drag it or type its direction."),
     fixed.length ? el("h3", {}, "Fixed by you") : null,
     fixed.length ? el("ul.plain-list", {}, fixed.map((x) => el("li", {}, el("button.quiet", { type: "button", onclick: () => view.choose(x.key, true) }, `${x.name} ${figure(angleOf(x.line), 0)}°`), el("span.small", {}, ` ${x.reason}`)))) : null,
   ].filter(Boolean);
+}
+
+/** Why something crosses. */
+export function crossingWords(loom) {
+  const fixed = loom.sections.some((x) => x.fixed);
+  return `${many(loom.crossings, "crossing")}: ${fixed ? "the others can't give way to what you fixed. Turn that, or let it find its place" : "turn what is in the way"}.`;
 }
 
 function section(view, one) {
