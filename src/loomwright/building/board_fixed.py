@@ -67,12 +67,11 @@ def _given_way(task: Task, turned: Laid, lie: Lie, fixed: Mapping[str, float]) -
     held |= {above for n in held for above in some.above(n)}
     aim, chance = Aim(kept=frozenset(held)), random.Random(SEED)
     found = turned
-    for go_on in (
-        lambda: tidy(lie, aim, SWEEPS),
-        lambda: mend(lie, aim, chance, ROUNDS),
-        lambda: tidy(lie, aim, SWEEPS),
-    ):
-        go_on()
+    for taken_off in (False, True, False):
+        if taken_off:
+            mend(lie, aim, chance, ROUNDS)
+        else:
+            tidy(lie, aim, SWEEPS)
         now = lie.turns, trace(task.tree, lie.turns)
         if _crossings(now) <= _crossings(found):
             found = now
