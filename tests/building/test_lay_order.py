@@ -38,7 +38,7 @@ def test_sections_of_any_job_join_what_lies_already(laid):
         keeps_the_order(tree, [w for w in routed.wires if w.loom == tree.loom])
 
 
-@pytest.mark.parametrize("name", ("six", "hillclimb"))
+@pytest.mark.parametrize("name", ["six", "hillclimb"])
 def test_sections_of_a_demo_join_what_lies_already(name):
     routed = work_out(demo_folder(name)).worked.routed
     for tree in routed.trees:

@@ -23,7 +23,7 @@ def every_twist(name):
             yield cable, tree, twists(job, routed, sized, cable, tree.loom)
 
 
-@pytest.mark.parametrize("name", ("hillclimb", "v8"))
+@pytest.mark.parametrize("name", ["hillclimb", "v8"])
 def test_every_wire_of_a_pair_is_on_one_line(name):
     routed = done(name).worked.routed
     for cable, tree, found in every_twist(name):
@@ -32,7 +32,7 @@ def test_every_wire_of_a_pair_is_on_one_line(name):
         assert told == own
 
 
-@pytest.mark.parametrize("name", ("hillclimb", "v8"))
+@pytest.mark.parametrize("name", ["hillclimb", "v8"])
 def test_twist_and_single_ends_make_up_each_wire_s_whole_way(name):
     count = 0
     for _, _, found in every_twist(name):
@@ -47,14 +47,14 @@ def test_twist_and_single_ends_make_up_each_wire_s_whole_way(name):
     assert count > 5
 
 
-@pytest.mark.parametrize("name", ("hillclimb", "v8"))
+@pytest.mark.parametrize("name", ["hillclimb", "v8"])
 def test_a_twist_has_one_wire_of_each_circuit(name):
     for cable, _, found in every_twist(name):
         for one in (t for t in found if t.mm):
             assert tuple(w.circuit for w in one.wires) == cable.circuits
 
 
-@pytest.mark.parametrize("name", ("hillclimb", "v8"))
+@pytest.mark.parametrize("name", ["hillclimb", "v8"])
 def test_a_twist_leaves_room_for_the_cover_of_a_splice(name):
     sized = done(name).worked.sized
     ends = 0

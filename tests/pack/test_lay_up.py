@@ -13,7 +13,7 @@ from loomwright.sheets.typeset import pack_pdf
 from .worked_jobs import DAY, rows, worked
 
 
-@pytest.mark.parametrize(("job", "pages"), (("six", 1), ("hillclimb", 2), ("v8", 1)))
+@pytest.mark.parametrize(("job", "pages"), [("six", 1), ("hillclimb", 2), ("v8", 1)])
 def test_every_section_is_laid_once_and_a_loom_takes_a_page(job, pages):
     done = worked(job)
     view = View(done.worked, done.findings)

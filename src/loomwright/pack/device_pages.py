@@ -27,7 +27,7 @@ from loomwright.pack.pages import (
 )
 from loomwright.pack.pinouts import unchecked
 from loomwright.pack.splices import place_words
-from loomwright.pack.view import View, end_words, other_end, size_words
+from loomwright.pack.view import View, end_words, half_words, other_end, size_words
 from loomwright.routing.routed import EndKind, Splice, Wire
 from loomwright.sizing.drops import Ways
 from loomwright.sizing.nets import nets_of
@@ -127,6 +127,9 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
     view = book.view
     if len(device.connectors) > 1:
         yield Heading(f"Plug {plug.end}")
+    half = half_words(view, plug)
+    if half:
+        yield Facts((("Pair", half),), across=0)
     code = Figure(code_drawing(code_text(view.job, plug.end), CODE_MM), plug.end)
     drawn = () if _stud(device) else face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
     yield FigureRow((code, *(Figure(one, max_height_mm=FACE_MM) for one in drawn)))

@@ -29,6 +29,12 @@ NAMES: Final = (
     ("fixed end", "Finished first, no trim."),
     ("wire side", "The plug seen from where the wires go in. The mating side is its mirror."),
     (
+        "loom half",
+        "The half of a plug on a loom; the device half is part of its device. A loom half has sockets, a "
+        "device half pins (common practice). Of a mating pair both are loom halves: the one that stays live "
+        "when they part has the sockets, the other the pins.",
+    ),
+    (
         "3 o'clock",
         "Seen looking outward from the datum; 12 is up; where it runs within 30° of vertical 12 is front.",
     ),

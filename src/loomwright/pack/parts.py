@@ -24,7 +24,8 @@ COLUMNS: Final = (
 )
 INTRO: Final = (
     "Buy what take says: need with spares and crimp samples. Parts the job gives no maker's number for "
-    "stand here by what they have to do. Price and sum are filled in where stock.toml has a price."
+    "stand here by what they have to do. Contacts are sockets but where pins are named, for one half of a "
+    "mating pair. Price and sum are filled in where stock.toml has a price."
 )
 
 

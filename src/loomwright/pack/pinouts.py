@@ -29,6 +29,7 @@ from loomwright.pack.view import (
     View,
     colour_words,
     end_words,
+    half_words,
     other_end,
     plugged_cavity,
     size_words,
@@ -48,10 +49,14 @@ COLUMNS: Final = (
     Column("goes to"),
     Column("in", kind="tick"),
 )
+HALVES: Final = (
+    "Drawn is the loom half: its contacts are sockets, the device half has the pins (common practice; look "
+    "at the part). At a mating pair both halves are loom halves, and each says which of the two it has."
+)
 INTRO: Final = (
     "Crimp from the wire side with this sheet in sight. Tick after click and tug (10 to 20 N by hand, "
     "common practice). Every picture says from which side it is seen: the mating side is the mirror of the "
-    "wire side."
+    f"wire side. {HALVES}"
 )
 UNCHECKED_INTRO: Final = (
     "Nobody has compared these faces with the numbers moulded in the plugs in hand. Compare, sign, and say "
@@ -139,7 +144,8 @@ def _facts(view: View, plug: Connector, face: Face | None) -> Facts:
     pairs += [("Face", f"{face.name} [{face.source.mark}]")] if face is not None else []
     pairs += _cables(view, plug)
     pairs += _tap(view.job.device[plug.device].tap)
-    pairs += [("Mates with", plug.mates)] if plug.mates else []
+    half = half_words(view, plug)
+    pairs += [("Pair", half)] if half else [("Mates with", plug.mates)] if plug.mates else []
     pairs += [("Boot", plug.boot)] if plug.boot else []
     pairs += [("Through the bulkhead", plug.through_bulkhead)] if plug.through_bulkhead else []
     pairs += [("Part", plug.part)] if plug.part else []

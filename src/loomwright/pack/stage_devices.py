@@ -239,7 +239,8 @@ def _plugs(job: Job, stock: Stock) -> Iterator[Row]:
         named = plug.part or (
             f"face {plug.face}, no part named" if plug.face else "neither part nor face named"
         )
-        ends.setdefault((named, plug.part), []).append(plug.end)
+        pair = f" (mates with {plug.mates}: one of them with pins)" if plug.mates else ""
+        ends.setdefault((named, plug.part), []).append(f"{plug.end}{pair}")
     for (words, part), found in sorted(ends.items()):
         yield _row(stock, words, part, len(found), 0.0, ", ".join(found))
     boots = Counter(plug.boot for _, plug in _loose(job) if plug.boot)

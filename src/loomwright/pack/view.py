@@ -1,12 +1,13 @@
 """A worked-out job as the papers look at it: wires, ends and sizes in the same words everywhere."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
 from loomwright.building.built import Built
 from loomwright.building.cautions import cautions_for
+from loomwright.building.halves import contact_halves
 from loomwright.checks.run import stamped_sheets
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
@@ -105,6 +106,11 @@ class View:
         """Cables by name."""
         return {c.name: c for c in self.job.cables}
 
+    @cached_property
+    def halves(self) -> Mapping[str, str]:
+        """Pins or sockets at every end of a mating pair, "" where the builder chooses."""
+        return contact_halves(self.job, self.trees)
+
     def stamps(self, sheet: str) -> tuple[str, ...]:
         """Return NOT FOR BUILD where an unaccepted fault touches a sheet, as findings name it."""
         return (NOT_FOR_BUILD,) if sheet in self.stamped else ()
@@ -150,6 +156,19 @@ def supplied_words(connector: Connector) -> str:
     if connector.supplied is Supplied.PLUG or connector.lead_mm is None:
         return str(connector.supplied)
     return f"{connector.supplied}, {connector.lead_mm:.0f} mm"
+
+
+def half_words(view: View, plug: Connector) -> str:
+    """Return which half of a mating pair a plug is, and which the other; "" where it mates with a device."""
+    if plug.mates not in view.job.connector:
+        return ""
+    found = []
+    for end in (plug.end, plug.mates):
+        kind = view.halves.get(end) or "pins or sockets by choice"
+        loom = view.loom_of_end.get(end)
+        name = "this half" if end == plug.end else end
+        found.append(f"{name} {kind}, " + (f"on loom {loom}" if loom else "on no loom yet"))
+    return "; ".join(found)
 
 
 def section_words(key: str, loom_too: bool) -> str:

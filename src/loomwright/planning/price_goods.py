@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.building.halves import PINS, contact_halves
 from loomwright.building.slide_on import CLEAR_COVER, CLEAR_TYPE
 from loomwright.building.steps_bench import TAPE_EVERY_MM
 from loomwright.checks.worked import Worked
@@ -124,6 +125,8 @@ def _contacts(worked: Worked) -> Iterator[Need]:
     classes: dict[str, ContactClass] = {}
     count: Counter[str] = Counter()
     unknown: Counter[str] = Counter()
+    pins: Counter[str] = Counter()
+    halves = contact_halves(worked.job, worked.routed.trees)
     for wire in worked.routed.wires:
         for end in (wire.a, wire.b):
             if end.kind not in (EndKind.PIN, EndKind.STUD):
@@ -134,11 +137,13 @@ def _contacts(worked: Worked) -> Iterator[Need]:
             else:
                 classes[kind.name] = kind
                 count[kind.name] += 1
+                pins[kind.name] += halves.get(end.name.rpartition(":")[0]) == PINS
     sizes = {row.wire: row.size for row in worked.sized.conductors}
     sampled = samples_of(set_ups(worked.job, worked.routed.wires, sizes))
     for name in sorted(count):
         kind, more = classes[name], sampled[name]
         why = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm²" + (f"; {more} more for samples" if more else "")
+        why += f"; {pins[name]} of the {count[name]} as pins, the others as sockets" if pins[name] else ""
         words = f"{name}: {kind.words}"
         yield Need(CONTACTS, "contact", name, words, count[name], spare=spare, samples=more, why=why)
         if kind.stud_mm is not None:
@@ -163,6 +168,7 @@ def _plugs(worked: Worked) -> Iterator[Need]:
     plugs: dict[str, list[str]] = {}
     stoppers: Counter[str] = Counter()
     boots: dict[str, list[str]] = {}
+    halves = contact_halves(worked.job, worked.routed.trees)
     for plug in _connectors(worked):
         if plug.boot:
             boots.setdefault(plug.boot, []).append(plug.end)
@@ -170,7 +176,8 @@ def _plugs(worked: Worked) -> Iterator[Need]:
             continue
         name = plug.part or (f"face {plug.face}, no part named" if plug.face else "")
         if name and worked.job.device[plug.device].family not in ON_STUD:
-            plugs.setdefault(name, []).append(plug.end)
+            half = halves.get(plug.end)
+            plugs.setdefault(name, []).append(f"{plug.end} ({half})" if half else plug.end)
         stoppers.update(_empty(worked, plug))
     for name in sorted(plugs):
         yield Need(PLUGS, "plug", name, name, len(plugs[name]), why=", ".join(plugs[name]))
