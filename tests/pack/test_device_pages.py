@@ -8,6 +8,7 @@ from loomwright.model.words import DeviceState
 from loomwright.pack.device_ohms import elements
 from loomwright.pack.device_pages import device_pages
 from loomwright.pack.label_codes import read_code
+from loomwright.pack.nets_by_wire import readings
 from loomwright.pack.papers import pack_head
 from loomwright.pack.view import View
 from loomwright.sheets.typeset import pack_pdf
@@ -89,6 +90,41 @@ def test_codes_on_the_pages_name_their_plugs():
         for one in zxingcpp.read_barcodes(page.render(scale=200 / 72).to_pil()):
             read.add(read_code(one.text).name)
     assert read == {c.end for c in seen.connectors if c.pins}
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_wire_beeps_to_what_the_test_sheet_joins_it_to(job):
+    """Of any two ends told by one page's beeps the test sheet's readings make one joined set as well."""
+    seen, found = view(job), pages(job)
+    joined = {}
+    for r in readings(seen):
+        both = joined.get(r.start, {r.start}) | joined.get(r.end, {r.end})
+        for end in both:
+            joined[end] = both
+    for device in seen.devices:
+        if device.name not in found:
+            continue
+        told = {}
+        for row in rows(found[device.name], "beeps to"):
+            told[row["wire"]] = set(row["beeps to"].split(", "))
+        for pin in device.pins:
+            own = [told[w.label] for w in seen.routed.at_pin.get(pin.id, ())]
+            if own:
+                assert set.union(*own) == joined[pin.id] - {pin.id}, pin.id
+
+
+def test_an_injector_beeps_to_the_others_on_its_splice_and_to_nothing_beyond_the_plate():
+    row = {r["wire"]: r for r in rows(pages("hillclimb")["INJ1"], "beeps to")}
+    assert row["W12"]["beeps to"] == "INJ2:1, INJ3:1, INJ4:1, X1E:9"
+    assert row["W26"]["beeps to"] == "X2E:1"
+
+
+@pytest.mark.parametrize("job", ["six", "hillclimb"])
+def test_a_device_of_one_plug_has_one_page(job):
+    seen = view(job)
+    head = pack_head(seen.worked, "d", DAY)
+    alone = [s for s in device_pages(seen) if s.key != "device-ECU"]
+    assert len(pypdfium2.PdfDocument(pack_pdf(head, alone))) == len(alone)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,8 @@ from loomwright.pack.device_ohms import elements
 from loomwright.pack.device_reading import SOURCE, expected_at
 from loomwright.pack.draw_faces import face_drawings, wire_words
 from loomwright.pack.label_codes import code_drawing, code_text
+from loomwright.pack.marks import Drawing
+from loomwright.pack.nets_by_wire import readings_from
 from loomwright.pack.pages import (
     UNCHECKED,
     Block,
@@ -39,16 +41,31 @@ PINS: Final = (
     Column("circuit"),
     Column("should read"),
 )
-RUNS: Final = (Column("wire", bold=True), Column("from here by"), Column("to", bold=True))
+RUNS: Final = (
+    Column("wire", bold=True),
+    Column("from here by"),
+    Column("to", bold=True),
+    Column("beeps to"),
+    Column("ohm", "at most", "number", decimals=1),
+)
 FIRST: Final = (Column("first", kind="number"), Column("look at", bold=True), Column("looked", kind="tick"))
 SWITCHING: Final = ("relay", "switch")
 CODE_MM: Final = 22.0
 FACE_MM: Final = 58.0
+SMALL_FACE_MM: Final = 36.0  # of a plug with many pins
+FACE_WIDE_MM: Final = 72.0
 GROUNDS: Final = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
 HOW: Final = (
     "Volts against the battery's negative, key on. The square code holds the plug's name: the bench in the "
     "browser opens at it. {source}"
 )
+BEEP: Final = (
+    "Beeps to: battery off, every plug of the loom pulled, fuses and relays out; from the cavity of that "
+    "wire to all of these and to nothing else, not to body. Splices on the way are no ends. Ohm: to the "
+    "farthest of them, leads of the meter taken off."
+)
+GROUNDED: Final = " Ground wires and their studs beep to body while bolted."
+SMALL_FROM: Final = 9  # pins of a plug from which a page is set in plain type, to stay one page; ours
 
 
 @dataclass(frozen=True)
@@ -99,10 +116,11 @@ def _page(book: _Book, device: Device) -> Sheet:
             stamps = (*stamps, UNCHECKED)
     first = tuple(_first(book, device))
     if first:
-        blocks.append(Table(FIRST, (RowGroup(first),), "Where to look first"))
+        blocks.append(Table(FIRST, (RowGroup(first),), "Where to look first", close=True))
     words = function_of(device)
     title = f"{device.name}  {words}" if words else device.name
-    return Sheet(f"device-{device.name}", title, tuple(blocks), stamps=stamps, big=True)
+    big = max(len(c.pins) for c in device.connectors) < SMALL_FROM
+    return Sheet(f"device-{device.name}", title, tuple(blocks), stamps=stamps, big=big)
 
 
 def _facts(view: View, device: Device) -> Facts:
@@ -118,7 +136,7 @@ def _facts(view: View, device: Device) -> Facts:
     ]
     if device.state is not DeviceState.NEW:
         pairs.append(("State", str(device.state)))
-    return Facts(tuple((name, value) for name, value in pairs if value), across=2)
+    return Facts(tuple((name, value) for name, value in pairs if value), across=0)
 
 
 def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
@@ -132,13 +150,20 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
         yield Facts((("Pair", half),), across=0)
     code = Figure(code_drawing(code_text(view.job, plug.end), CODE_MM), plug.end)
     drawn = () if _stud(device) else face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
-    yield FigureRow((code, *(Figure(one, max_height_mm=FACE_MM) for one in drawn)))
+    high = FACE_MM if len(plug.pins) < SMALL_FROM else SMALL_FACE_MM
+    yield FigureRow((code, *(Figure(one, max_height_mm=_face_mm(one, high)) for one in drawn)))
     rows = tuple(row for pin in plug.pins for row in _pin_rows(view, pin))
     note = HOW.format(source=SOURCE)
-    yield Table(PINS, (RowGroup(rows),), note=note)
+    yield Table(PINS, (RowGroup(rows),), note=note, close=True)
     runs = tuple(_run_rows(book, plug.pins))
     if runs:
-        yield Table(RUNS, (RowGroup(runs),), "Where its wires run")
+        beep = BEEP + (GROUNDED if any(p.kind in GROUNDS for p in plug.pins) else "")
+        yield Table(RUNS, (RowGroup(runs),), "Where its wires run, what they beep to", beep, close=True)
+
+
+def _face_mm(drawn: Drawing, high_mm: float) -> float:
+    """Height at which both sides of a face stand beside the code."""
+    return min(high_mm, drawn.height_mm * FACE_WIDE_MM / drawn.width_mm)
 
 
 def _stud(device: Device) -> bool:
@@ -158,7 +183,16 @@ def _pin_rows(view: View, pin: Pin) -> Iterator[Row]:
 def _run_rows(book: _Book, pins: Iterable[Pin]) -> Iterator[Row]:
     for pin in pins:
         for wire in sorted(book.view.routed.at_pin.get(pin.id, ()), key=lambda w: w.number):
-            yield (wire.label, ", ".join(_points(book.view, wire, pin.id)), _to(book, wire, pin))
+            by = ", ".join(_points(book.view, wire, pin.id))
+            yield (wire.label, by, _to(book, wire, pin), *_beeps(book.view, wire, pin))
+
+
+def _beeps(view: View, wire: Wire, pin: Pin) -> tuple[str, float | None]:
+    """The ends a meter finds over this wire with nothing plugged in, and the ohms to the farthest."""
+    found = [r for r in readings_from(view, pin) if r.wires[0] is wire]
+    ohms = [r.ohm for r in found]
+    most = None if None in ohms or not ohms else max(ohm for ohm in ohms if ohm is not None)
+    return ", ".join(r.end for r in found) or "nothing", most
 
 
 def _points(view: View, wire: Wire, start: str) -> list[str]:
@@ -177,10 +211,8 @@ def _points(view: View, wire: Wire, start: str) -> list[str]:
 def _to(book: _Book, wire: Wire, pin: Pin) -> str:
     end = other_end(wire, pin.id)
     words = end_words(end)
-    splice = book.splices.get(end.name)
-    if end.kind is EndKind.SPLICE and splice is not None:
-        beyond = [end_words(other_end(w, splice.name)) for w in _others(book, splice, wire)]
-        return f"{words}, there joined to {', '.join(beyond)}"
+    if end.kind is EndKind.SPLICE:
+        return words
     through = _through(book, end.name)
     return f"{words}, plugged on to {', '.join(through)}" if through else words
 
@@ -202,11 +234,6 @@ def _through(book: _Book, name: str) -> list[str]:
                 waiting.append(far.name)
             found.append(end_words(far))
     return found
-
-
-def _others(book: _Book, splice: Splice, wire: Wire) -> list[Wire]:
-    found = (book.view.routed.wire[i] for i in splice.wires if i != wire.identity)
-    return sorted(found, key=lambda w: w.number)
 
 
 def _first(book: _Book, device: Device) -> Iterator[Row]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from loomwright.model.device import Pin
 from loomwright.model.words import Side
 from loomwright.pack.view import View, end_words
 from loomwright.routing.routed import EndKind, Wire, WireEnd
@@ -47,13 +48,25 @@ def readings(view: View) -> tuple[Reading, ...]:
     return tuple(r for name in (*names, *spares) for r in _of_circuit(view, name))
 
 
-def _of_circuit(view: View, circuit: str) -> Iterator[Reading]:
+def readings_from(view: View, pin: Pin) -> tuple[Reading, ...]:
+    """Return every measurement from one pin of a loom that nothing is plugged into."""
+    beside, ends = _net(view, pin.circuit)
+    return tuple(_from(view, pin.circuit, pin.id, beside, ends, set())) if pin.id in ends else ()
+
+
+def _net(view: View, circuit: str) -> tuple[dict[str, list[tuple[str, Wire]]], dict[str, EndKind]]:
+    """The wires of a circuit by the ends they join, and what each end is."""
     beside: dict[str, list[tuple[str, Wire]]] = {}
     ends: dict[str, EndKind] = {}
     for w in view.routed.wires_of.get(circuit, ()):
         for one, other in ((w.a, w.b), (w.b, w.a)):
             beside.setdefault(_node(one), []).append((_node(other), w))
             ends[_node(one)] = one.kind
+    return beside, ends
+
+
+def _of_circuit(view: View, circuit: str) -> Iterator[Reading]:
+    beside, ends = _net(view, circuit)
     seen: set[str] = set()
     for start in _starts(view, circuit, ends):
         if start not in seen:
