@@ -132,13 +132,19 @@ class BuildStep:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label: text, where it goes, its size."""
+    """A label: text, where it goes, its size.
+
+    Attributes:
+        from_end_mm: how far from the end of the wire as cut, beyond all that trimming takes off [mm]; 0 = it
+            isn't on a wire
+    """
 
     kind: str  # "wire", "splice", "branch point", "plug", "loom"
     text: str
     place: str
     width_mm: float
     of: str
+    from_end_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from loomwright.model.device import Connector
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.routing.routed import EndKind, Routed, Wire, WireEnd
+from loomwright.sizing.lengths import beyond_mm
 from loomwright.sizing.plugs import face_of
 
 CHARACTER_MM: Final = 1.8  # advance of a character 2.5 mm high, the least that can be read; ours
@@ -30,7 +31,7 @@ def labels(job: Job, routed: Routed, ends: Mapping[str, tuple[End, ...]]) -> tup
     """
     found: list[Label] = []
     for tree in routed.trees:
-        found += (x for w in routed.wires if w.loom == tree.loom for x in _wire(w))
+        found += (x for w in routed.wires if w.loom == tree.loom for x in _wire(job, w))
         found += (
             _label("splice", s.name, f"{s.place.section}, {s.place.mm:.0f} mm from its inner end", s.name)
             for s in routed.splices
@@ -42,11 +43,15 @@ def labels(job: Job, routed: Routed, ends: Mapping[str, tuple[End, ...]]) -> tup
     return tuple(found)
 
 
-def _wire(wire: Wire) -> Iterator[Label]:
-    """Both ends of a wire carry the same text, so that either end tells where the other is."""
+def _wire(job: Job, wire: Wire) -> Iterator[Label]:
+    """Both ends of a wire carry the same text, so that either end tells where the other is.
+
+    It goes on at the cut already, before the trim is known, and so beyond all that may be cut off.
+    """
     text = wire.label if not wire.spare else f"{wire.label} spare"
+    inside = max(0.0, min(FROM_BOOT_MM, (wire.path_mm - LEAST_MM) / 2))  # both have room on a short wire
     for end in (wire.a, wire.b):
-        yield _label("wire", text, _place(end), wire.identity)
+        yield _label("wire", text, _place(end), wire.identity, beyond_mm(job, end) + inside)
 
 
 def _place(end: WireEnd) -> str:
@@ -89,6 +94,6 @@ def _plate(job: Job, tree: Tree) -> Label:
     return Label("loom", text, f"near the controller, or beside {tree.datum}", PLATE_MM, tree.loom)
 
 
-def _label(kind: str, text: str, place: str, of: str) -> Label:
+def _label(kind: str, text: str, place: str, of: str, from_end_mm: float = 0.0) -> Label:
     width = min(MOST_MM, max(LEAST_MM, len(text) * CHARACTER_MM + EDGE_MM))
-    return Label(kind, text, place, width, of)
+    return Label(kind, text, place, width, of, from_end_mm)

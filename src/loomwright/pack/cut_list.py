@@ -28,9 +28,9 @@ SUM_COLUMNS: Final = (
     Column("give or take", "mm", "number", decimals=0),
 )
 INTRO: Final = (
-    "Cut reel by reel, number both ends before the wire leaves the bench, tick. "
-    "Trim (from / to) is in the length already: it is cut off at the test fit, on the car. How each length "
-    "adds up stands on the paper behind this one."
+    "Cut reel by reel, number both ends before the wire leaves the bench, as far from the end as the labels' "
+    "sheet says (nearer, the number is trimmed off), tick. Trim (from / to) is in the length already: it is "
+    "cut off at the test fit, on the car. How each length adds up stands on the paper behind this one."
 )
 
 SUM_INTRO: Final = (

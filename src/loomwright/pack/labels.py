@@ -15,6 +15,13 @@ COLUMNS: Final = (
     Column("printed", kind="tick"),
     Column("on", kind="tick"),
 )
+ON_WIRE: Final = (
+    Column("text", bold=True),
+    Column("goes"),
+    Column("in from cut end", "mm", align="right"),
+    Column("printed", kind="tick"),
+    Column("on", kind="tick"),
+)
 PRINTER: Final = (
     Column("text"),
     Column("kind"),
@@ -22,11 +29,13 @@ PRINTER: Final = (
     Column("of"),
     Column("width", "mm", "number", decimals=0),
     Column("code"),
+    Column("in from cut end", "mm", "number", decimals=0),
 )
 INTRO: Final = (
     "Labels by kind, in the order they go on, two columns to a page. A number once given is never used for "
-    "another wire. The same list is in the pack as labels.csv for a label printer, as label-sheets.pdf to "
-    "cut out."
+    "another wire. In from cut end: so far in from either end of the wire as cut, as the places stand: "
+    "no trimming reaches it there, and it ends up where the title says. The same list is in the pack as "
+    "labels.csv for a label printer, as label-sheets.pdf to cut out."
 )
 
 
@@ -45,13 +54,23 @@ def _table(kind: str, several: list[list[Label]]) -> Table:
     every = {one.place for same in several for one in same}
     ways = {how for same in several for one in same if (how := _how(one))}
     common = next(iter(every)) if len(every) == 1 else next(iter(ways)) if len(ways) == 1 else ""
-    rows = tuple(_row(same, common) for same in several)
     title = f"Labels: {kind}" + (f"; {common}" if common else "")
+    if any(one.from_end_mm for same in several for one in same):
+        wide = sorted({one.width_mm for same in several for one in same})
+        width = " to ".join(f"{mm:.0f}" for mm in dict.fromkeys((wide[0], wide[-1])))
+        on_wire = tuple(_wire_row(same, common) for same in several)
+        return Table(ON_WIRE, (RowGroup(on_wire, f"{title}; two of each, {width} mm wide"),), close=True)
+    rows = tuple(_row(same, common) for same in several)
     return Table(COLUMNS, (RowGroup(rows, title),), close=True)
 
 
 def _row(same: list[Label], common: str) -> Row:
     return (same[0].text, len(same), _goes(same, common), max(one.width_mm for one in same), None, None)
+
+
+def _wire_row(same: list[Label], common: str) -> Row:
+    from_end = " / ".join(f"{one.from_end_mm:.0f}" for one in same)
+    return (same[0].text, _goes(same, common).replace(" and ", " / "), from_end, None, None)
 
 
 def _how(label: Label) -> str:
@@ -74,7 +93,7 @@ def _goes(same: list[Label], common: str) -> str:
 def printer_table(view: View) -> Table:
     """Return one row for every single label, in the order they go on, for a label printer."""
     rows = tuple(
-        (x.text, x.kind, x.place, x.of, x.width_mm, code_text(view.job, code_name(x)))
+        (x.text, x.kind, x.place, x.of, x.width_mm, code_text(view.job, code_name(x)), x.from_end_mm or None)
         for x in view.built.labels
     )
     return Table(PRINTER, (RowGroup(rows),))

@@ -69,6 +69,11 @@ def _take_up(job: Job, wire: Wire, sections: dict[str, Section], od_mm: float) -
     return Term(words, total)
 
 
+def beyond_mm(job: Job, end: WireEnd) -> float:
+    """Return how much of a wire as cut lies beyond its way at one end: allowance and trim [mm]."""
+    return sum(term.mm for term in _at_end(job, end))
+
+
 def _at_end(job: Job, end: WireEnd) -> tuple[Term, Term]:
     """The allowance beyond the tree's end, and the trim left there."""
     shop = job.shop
