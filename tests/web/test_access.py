@@ -1,12 +1,17 @@
 """For everybody: an accessibility scan of every screen, light and dark; a pass with the keyboard alone."""
 
+import json
+import urllib.request
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
+from tests.records.bench_made import WHEN
 from tests.web.conftest import Server, copy_demo
 from tests.web.hands import Hands
+from tests.web.test_records_screen import send_records
 
 SCREENS = (
     "job",
@@ -59,6 +64,36 @@ def test_no_serious_fault_on_any_screen(server: Server, wide: Page, scheme: str)
     assert {name: faults for name, faults in told.items() if faults} == {}
     wide.evaluate("() => document.querySelector('main').append(document.createElement('img'))")
     assert any(one.startswith("image-alt") for one in faults_of(wide)), "the scan finds what is planted"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_serious_fault_on_any_bench_screen(server: Server, browser: Browser, scheme: str) -> None:
+    first = {"who": "AB", "when": WHEN, "what": "cut", "value": "done"}
+    wires = [row["wire"] for reel in bench_of(server)["cut_list"] for row in reel["rows"]][:2]
+    other = {**first, "id": "device-000009", "of": wires[0], "value": "taken back", "who": "CD"}
+    made = [{**first, "id": f"device-00000{n}", "of": wire} for n, wire in enumerate(wires)]
+    send_records(server, "six", [*made, other])
+    page = browser.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)  # type: ignore[arg-type]
+    told = {}
+    step = bench_of(server)["steps"][3]["key"]
+    group = bench_of(server)["groups"][1]["key"]
+    for name in ("cut", "build", f"step={step}", "test", f"group={group}", "find", "find=INJ1", "more"):
+        page.goto(f"{server.address}/bench/six")
+        page.evaluate("name => { location.hash = `#${encodeURIComponent(name)}`; }", name)
+        page.locator("main h1").first.wait_for()
+        page.evaluate("document.querySelectorAll('details').forEach((x) => { x.open = true; })")
+        page.wait_for_timeout(250)
+        told[name] = faults_of(page)
+    assert page.locator(".apart").first.is_visible(), "what is told differently was looked at, too"
+    page.goto(f"{server.address}/login")
+    told["login"] = faults_of(page)
+    page.close()
+    assert {name: faults for name, faults in told.items() if faults} == {}
+
+
+def bench_of(server: Server) -> dict[str, Any]:
+    with urllib.request.urlopen(f"{server.address}/api/job/six/bench", timeout=10) as answer:
+        return dict(json.load(answer))
 
 
 def test_the_keyboard_alone_gets_everywhere(server: Server, wide: Page) -> None:

@@ -11,7 +11,7 @@ export function buildScreen(bench) {
   const phases = [...new Set(job.steps.map((s) => s.phase))];
   return [
     el("h1", {}, "Build order"),
-    next ? el("a", {class: "next", href: hashOf(next)}, el("small", {}, "Next open step"), el("span", {}, `${next.number} ${next.words}`)) : el("p", {class: "all"}, "Every step is ticked."),
+    next ? el("a", {class: "next", href: hashOf(next)}, el("small", {}, "Next open step"), el("span", {}, `${next.number} ${next.words}`)) : el("p", {class: "all"}, job.steps.length ? "Every step is ticked." : "There is nothing to build yet. The job is entered at the desk."),
     ...phases.map((phase) => {
       const steps = job.steps.filter((s) => s.phase === phase);
       const count = el("span", {class: "count"});

@@ -12,6 +12,7 @@ export function cutScreen(bench) {
     open.setAttribute("aria-pressed", String(on));
     document.body.classList.toggle("only-open", on);
   });
+  if (!reels.length) return [el("h1", {}, "Cut list"), el("p", {}, "There is nothing to cut yet. The job is entered at the desk.")];
   return [
     el("h1", {}, "Cut list"),
     ...cautions(job.cut_cautions),

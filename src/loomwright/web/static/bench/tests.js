@@ -7,6 +7,7 @@ const KINDS = {continuity: "Continuity", load: "Under load", short: "Shorts"};
 /** @param {import("./bench.js").Bench} bench @returns {Node[]} */
 export function testScreen(bench) {
   const stages = [...new Set(bench.job.groups.map((g) => g.stage))];
+  if (!stages.length) return [el("h1", {}, "Tests"), el("p", {}, "There is nothing to test yet. The job is entered at the desk.")];
   return [
     el("h1", {}, "Tests"),
     el("p", {}, `Instrument: ${bench.job.instrument}. A meter that types like a keyboard sends its reading into the field that has the cursor; Enter goes on to the next.`),

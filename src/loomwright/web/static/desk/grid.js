@@ -20,6 +20,7 @@ import { sheetButton } from "./sheet_in.js";
  * @property {Column[]} columns
  * @property {(row: any) => string} id stable name of a row
  * @property {(values: Record<string, any>, rows: any[], nth: number) => import("./store.js").Edit[]|null} [add] edits that add a row; null = not yet enough
+ * @property {string[]} [known] columns a row of a file is known by
  * @property {(row: any) => boolean} [blank] whether a row is shown and not there yet
  * @property {(row: any) => import("./store.js").Edit[]} [remove] edits that take a row away
  * @property {(row: any|null) => void} [chosen] called when the active row changes
@@ -344,8 +345,7 @@ export class Grid {
       if (value === undefined) return { edits: [], becomes: "refused", why: `${one.title}: "${typed[n]}" is no number` };
       values[one.key] = value;
     }
-    const names = this.wants.columns.filter((one) => one.kind !== "shown" && !one.write);
-    const keys = names.length ? names : this.wants.columns.slice(0, 1);
+    const keys = this.known();
     if (keys.some((one) => !(one.key in values))) return { edits: [], becomes: "refused", why: `no ${keys.map((one) => one.title).join(", ")}` };
     const key = keys.map((one) => String(values[one.key])).join("\n");
     const there = this.rows.find((row) => keys.map((one) => text(one, one.read(row))).join("\n") === key);
@@ -355,6 +355,14 @@ export class Grid {
     }
     if (!this.wants.add?.(values, this.rows, 0)) return { key, edits: [], becomes: "refused", why: this.wants.add ? "too little is told to add it" : "there is none of that name" };
     return { key, add: true, edits: (nth) => this.wants.add(values, this.rows, nth), becomes: "added" };
+  }
+
+  /** Columns a row of a file is known by: those named for it, the first ones that are not written, or the first. */
+  known() {
+    const { columns, known } = this.wants;
+    if (known) return columns.filter((one) => known.includes(one.key));
+    const written = columns.findIndex((one) => one.write || one.kind === "shown");
+    return columns.slice(0, Math.max(1, written));
   }
 
   held(edit) {

@@ -131,6 +131,8 @@ class Shell {
       return el("li", {}, el("a", { href: `#${name}`, "aria-current": name === this.name ? "page" : null }, el("span.step", {}, n || "·"), el("span", {}, words), el("span.tally", {}, tally(mine))));
     })));
     if (focus) this.rail.querySelector(`a[href="${focus}"]`)?.focus();
+    const here = this.rail.querySelector("[aria-current]");
+    if (here && this.rail.scrollWidth > this.rail.clientWidth) this.rail.scrollLeft = here.offsetLeft - (this.rail.clientWidth - here.offsetWidth) / 2;
   }
 
   showMargin() {

@@ -15,10 +15,10 @@ class BundlesScreen {
     this.hint = el("p.hint", {}, "No section has a wire yet. Enter devices with their circuits, and the rope.");
     const left = el("div.stack");
     this.right = el("section.sheet.keep", { "aria-label": "Cut through the section" });
-    place.append(el("div.stack", {}, el("h2", {}, "Bundles"), this.hint, el("div.two", {}, left, this.right)));
+    place.append(el("div.stack", {}, el("h2", {}, "Bundles"), this.hint, el("div.two.broad", {}, left, this.right)));
     const shown = (key, title, read, number = true) => ({ key, title, kind: number ? "number" : "text", read });
     this.grid = new Grid(left, desk, {
-      title: "Bundles", words: "bundle", id: (row) => row.section, lit: (row) => ({ kind: "section", key: row.section }), chosen: (row) => row && this.choose(row.section),
+      title: "Bundles", words: "bundle", id: (row) => row.section, known: ["name"], lit: (row) => ({ kind: "section", key: row.section }), chosen: (row) => row && this.choose(row.section),
       columns: [
         shown("name", "section", (row) => (desk.slices.tree.length > 1 ? row.section : row.name), false), shown("wires", "wires", (row) => row.wires), shown("as_laid", "as laid, mm", (row) => figure(row.as_laid_mm, 1)),
         shown("span", "from – to, mm", (row) => `${figure(row.low_mm, 1)} – ${figure(row.high_mm, 1)}`, false), shown("min", "packed, mm", (row) => figure(row.packed_min_mm, 1)),

@@ -22,7 +22,7 @@ class RunScreen {
     this.hint = el("p.hint", {}, "There is no section yet. They come from the rope: measure it first.");
     this.onPhoto = el("div.stack");
     place.append(el("div.stack", {}, el("h2", {}, "Run"), el("section.sheet.stack", {}, el("h3", {}, "Throttle"), el("p.small", {}, "A loom that catches a linkage can kill. Look through the whole travel, engine rocked, a broken clip assumed."), this.throttle),
-      this.hint, el("div.two", {}, this.right, this.table), this.onPhoto));
+      this.hint, el("div.two.broad", {}, this.right, this.table), this.onPhoto));
     this.grids = [];
     this.section = this.sections().some((one) => one.key === key) ? key : this.sections()[0]?.key || "";
     this.photo = new RunPhoto(this.onPhoto, desk, (name) => this.choose(name));

@@ -38,7 +38,7 @@ async function takeFile(grid, file) {
 }
 
 /** Columns of a grid that can be given by a file. */
-const given = (grid) => grid.wants.columns.filter((one) => one.kind !== "shown");
+const given = (grid) => grid.wants.columns.filter((one) => one.kind !== "shown" && (one.write || grid.wants.add || grid.known().includes(one)));
 
 const plain = (text) => String(text).toLowerCase().replace(/[^\p{L}\p{N}]+/gu, " ").trim();
 

@@ -7,10 +7,12 @@ const NEAREST = 0.05; // mm a pixel
 const FURTHEST = 40;
 const NEAR_MM = 1.1; // mm a pixel below which all words are shown; ours
 const MIDDLE_MM = 2.6;
+const NAMES_X = 40; // pixels kept free for names
+const NAMES_Y = 14;
 
-/** A loom's box with room for the names at its ends. */
+/** A loom's box. */
 export function around(loom) {
-  const more = 0.04 * loom.wide_mm;
+  const more = 0.01 * loom.wide_mm;
   return { x: -more, y: -more, wide: loom.wide_mm + 2 * more, high: loom.high_mm + 2 * more };
 }
 
@@ -47,9 +49,13 @@ export class Surface {
     this.fit();
   }
 
-  /** Show the whole drawing. */
+  /** Show the whole drawing, with room for the names at its edges. */
   fit() {
-    this.look({ ...this.whole });
+    const { width, height } = this.root.getBoundingClientRect();
+    const { x, y, wide, high } = this.whole;
+    const mm = Math.max(wide / Math.max(1, width - 2 * NAMES_X), high / Math.max(1, height - 2 * NAMES_Y));
+    const [left, top] = width > 3 * NAMES_X && height > 3 * NAMES_Y ? [NAMES_X * mm, NAMES_Y * mm] : [0, 0];
+    this.look({ x: x - left, y: y - top, wide: wide + 2 * left, high: high + 2 * top });
   }
 
   look(box) {
