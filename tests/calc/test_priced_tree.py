@@ -7,9 +7,10 @@ import pytest
 from tests.calc.priced_trees import every_tree, scale_of, small_task
 
 from loomwright.calc.priced_tree import BROKEN, ROOT, Bough, Corridor, Limits, Net, Step, Task, sections
-from loomwright.calc.priced_tree_bound import least_branch_points, lines_below, lower_bound
+from loomwright.calc.priced_tree_bound import lower_bound
 from loomwright.calc.priced_tree_curve import chosen, curve
 from loomwright.calc.priced_tree_exact import best_tree
+from loomwright.calc.priced_tree_hull import least_branch_points, lines_below
 from loomwright.calc.priced_tree_places import fix_point
 from loomwright.calc.priced_tree_plan import is_steiner, plan_tree, plans, spots_for_branches, steiner_task
 from loomwright.errors import OutOfRange
@@ -160,7 +161,7 @@ def test_a_part_is_removed_where_the_way_is_worth_its_price() -> None:
 
 
 def test_more_than_63_ends_are_planned() -> None:
-    ends = 70
+    ends = 65
     corridors = tuple(Corridor(n, n + 1, 50.0) for n in range(ends))
     nets = tuple(Net((ROOT, end), 0.001, 1.0) for end in range(ends))
     task = Task(

@@ -44,7 +44,7 @@ def curve(
     for share in SHARES:
         tried = replace(task, branch_money=share * scale)
         trees = [one.answer.tree for one in best.values()]
-        for answer in plans(tried, limit_s / len(SHARES), seed, steps, trees):
+        for answer in plans(tried, limit_s / len(SHARES), seed, steps, trees, False):
             _take(best, answer)
     return _unbeaten(best.values())
 

@@ -21,8 +21,9 @@ from loomwright.calc.priced_tree import (
     checked,
     taken_points,
 )
-from loomwright.calc.priced_tree_bound import lower_bound
+from loomwright.calc.priced_tree_bound import Beside
 from loomwright.calc.priced_tree_exact import best_tree, small_enough, sums
+from loomwright.calc.priced_tree_hubs import hubbed
 from loomwright.calc.priced_tree_search import Found, along_ways, of_links, searched, star
 from loomwright.calc.priced_tree_ways import Ways, rates_of, usual_mm_money, ways_of
 from loomwright.calc.priced_tree_worth import Scale
@@ -35,6 +36,7 @@ BOUND_S: Final = 60.0  # allowed for the bound of a larger loom; ours
 STEPS: Final = 1_000_000
 SEARCH_S: Final = 20.0  # of search where no time is given; ours
 SEARCH_SHARE: Final = 0.25  # of the time for the search, where a proof is to follow; ours
+HUBS_S: Final = 20.0  # most for a start with branch points opened one by one; ours
 SAME: Final = 1e-6  # two prices that agree to this share are the same; ours
 
 
@@ -61,15 +63,23 @@ def plan_tree(
 
 
 def plans(
-    task: Task, limit_s: float, seed: int = 0, steps: int | None = None, known: Sequence[Bough] = ()
+    task: Task,
+    limit_s: float,
+    seed: int = 0,
+    steps: int | None = None,
+    known: Sequence[Bough] = (),
+    bounded: bool = True,
 ) -> Iterator[Answer]:
     """Yield ever better trees, and at last the best with a proof or a bound.
 
     Where wire and branch points cost nothing and a sheath costs the same whatever is in it, this is the
     Steiner problem, and its kernel answers. Else a small loom's tables of all sets give the tree and its
-    proof; a larger one is searched, and a linear programme bounds what any tree may cost.
+    proof; a larger one is searched, and a linear programme beside it bounds what any tree may cost.
 
-    Args, Raises: as `plan_tree`.
+    Args:
+        bounded: whether the bound is asked for, where there is no proof
+        task, limit_s, seed, steps, known: as for `plan_tree`
+    Raises: as `plan_tree`.
     """
     checked(task)
     started = time.perf_counter()
@@ -78,7 +88,7 @@ def plans(
     if is_steiner(task):
         yield steiner_answer(task, limit_s, seed, steps)
         return
-    yield from _Planner(task, started, limit_s, seed, steps, tuple(known)).answers()
+    yield from _Planner(task, started, limit_s, seed, steps, tuple(known), bounded).answers()
 
 
 def is_steiner(task: Task) -> bool:
@@ -258,19 +268,30 @@ class _Planner:
     seed: int
     steps: int | None
     known: tuple[Bough, ...]
+    bounded: bool
 
     def answers(self) -> Iterator[Answer]:
         """Yield ever better answers; the last says what is known of it."""
         every = openings(self.task)
         quick = sum(one.sums for one in every) <= QUICK_SUMS and self._tables_fit(every)
         best: Answer | None = None
+        beside = Beside(self.task, BOUND_S)
+        if self.bounded and not quick and not self._time_for(every):
+            beside.start()
         for answer in () if quick else self._searched(every):
             best = answer
             yield answer
         if quick or self._time_for(every):
-            yield self._proved(every, best)
-        elif best is not None:
-            yield self._bounded(best)
+            proved = self._proved(every, best)
+            yield proved
+            if quick and proved.worth.broken:  # a limit the tables don't hold
+                for answer in self._searched(every):
+                    if answer.worth.charged < proved.worth.charged - 1e-9:
+                        proved = replace(answer, lower_bound=proved.lower_bound)
+                        yield proved
+        elif best is not None and self.bounded:
+            bound = min(beside.bound(), best.worth.money)
+            yield replace(best, lower_bound=bound, seconds=self._spent())
 
     def _tables_fit(self, every: Sequence[Opening]) -> bool:
         ends, most = len(self.task.ends), _counted(self.task)
@@ -331,14 +352,10 @@ class _Planner:
         proved = best.worth.broken == 0 and money <= bound * (1 + SAME) + 1e-9
         return replace(best, lower_bound=min(bound, money), proved=proved, seconds=self._spent())
 
-    def _bounded(self, best: Answer) -> Answer:
-        """Return an answer with the bound of the linear programme, the search's time being over."""
-        bound = lower_bound(self.task, BOUND_S)
-        return replace(best, lower_bound=min(bound, best.worth.money), seconds=self._spent())
-
 
 def starts(opening: Opening) -> list[Bough]:
     """Return trees to begin with: along the ways from the root, and one branch point, at the best places."""
     task, scale = opening.scale.task, opening.scale
     hubs = sorted((star(task, hub) for hub in opening.allowed), key=scale.charged)
-    return [along_ways(scale), *hubs[:2]]
+    opened = hubbed(scale, opening.allowed, time.perf_counter() + HUBS_S)
+    return [along_ways(scale), *hubs[:2], *([] if opened is None else [opened])]
