@@ -123,7 +123,8 @@ def main(words: list[str]) -> int:
     rows = []
     if not asked.json:
         print(
-            "ends seed    money  last better s  whole s  best or proved  proof s   gap %  to bound %  branch points"
+            "ends seed    money  last better s  whole s  best or proved  proof s   gap %  to bound %  branch "
+            "points"
         )
     for ends, seed in cases(asked.file, asked.small, asked.large):
         one = measured(ends, seed, asked.limit)
@@ -131,7 +132,8 @@ def main(words: list[str]) -> int:
         if not asked.json:
             word = "proved" if one.proved else "bound"
             print(
-                f"{ends:>4} {seed:>4} {one.money:>8.2f} {one.first_s:>14.2f} {one.whole_s:>8.2f} {one.best:>8.2f} {word:<6} "
+                f"{ends:>4} {seed:>4} {one.money:>8.2f} {one.first_s:>14.2f} {one.whole_s:>8.2f} {one.best:>8.2f} "
+                f"{word:<6} "
                 f"{one.proof_s:>8.1f} {one.gap_pct:>7.3f} {one.bound_gap_pct:>11.2f} {one.branch_points:>14}",
                 flush=True,
             )
