@@ -97,7 +97,12 @@ def _line(line: str) -> str:
 
 
 def undated(line: str) -> str:
-    return re.sub(r"[Dd]igest [0-9a-f]{10}", "digest", line)
+    return re.sub(r"[Dd]igest (?:[0-9a-f]{10}|…)", "digest", line)
+
+
+def dotted(line: str) -> str:
+    """A line without the letters of its digest, which change with every edit of the program."""
+    return re.sub(r"([Dd]igest) [0-9a-f]{10}", r"\1 …", line)
 
 
 def refreshed(text: str, folder: Path) -> str:
@@ -113,7 +118,7 @@ def _now(said: Said) -> tuple[str, ...]:
     if SKIP in said.shown and not agree(said.shown, said.printed):
         print(f"shorten by hand: {said.command}", *said.printed, sep="\n    ")
     keep = SKIP in said.shown or agree(said.shown, said.printed)
-    return (f"$ {said.command}", *(said.shown if keep else said.printed))
+    return (f"$ {said.command}", *(said.shown if keep else map(dotted, said.printed)))
 
 
 if __name__ == "__main__":

@@ -77,7 +77,7 @@ def test_a_face_is_shown_from_both_sides_and_says_which():
 
 
 def test_unchecked_faces_are_stamped_and_checked_ones_are_not():
-    found = sheets("six")
+    found = sheets("hillclimb")
     assert UNCHECKED in found["pinouts-unchecked"].stamps
     assert UNCHECKED not in found["pinouts"].stamps
 

@@ -6,7 +6,8 @@ from loomwright.library.contacts import contacts
 from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import NOT_PRINTED, Block, Column, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View, by_loom, mark_words, section_words, size_words, sources_note
-from loomwright.routing.routed import Wire
+from loomwright.routing.routed import EndKind, Wire
+from loomwright.sizing.fits import fit_at
 from loomwright.sizing.sized import Conductor, Fit
 
 COLUMNS: Final = (
@@ -58,12 +59,14 @@ def conductors(view: View) -> Sheet:
         note = " ".join((NOTE, sources_note(c.source for _, c in found)))
         table = Table(COLUMNS, (RowGroup(rows),), view.titled(tree.loom), note, close=True)
         blocks.append(lifted(table, "guide fuse", "ends fit", "from"))
-        ends = sum(len(c.fits) for _, c in found)
-        fits = [(w, c, fit) for w, c in found for fit in c.fits if not _good(fit)]
+        told = [(w, c, fit) for w, c in found for fit in (*c.fits, *_rings(view, w, c))]
+        ends, rings = len(told), sum(len(_rings(view, w, c)) for w, c in found)
+        fits = [(w, c, fit) for w, c, fit in told if not _good(fit)]
         if ends and not fits:
-            blocks.append(Paragraph(f"All {ends} ends fit their contact, its grip and its seal."))
+            of_them = f", {rings} of them rings," if rings else ""
+            blocks.append(Paragraph(f"All {ends} ends{of_them} fit their contact, its grip and its seal."))
         if fits:
-            title = " ".join(("Contacts and seals to look at", view.titled(tree.loom))).strip()
+            title = " ".join(("Contacts, rings and seals to look at", view.titled(tree.loom))).strip()
             note = sources_note(fit.source for _, _, fit in fits)
             note = f"{ends - len(fits)} of {ends} ends fit and are left out. {note}"
             fitting = tuple(_fit_row(w, c, fit) for w, c, fit in fits)
@@ -98,12 +101,25 @@ def _row(view: View, wire: Wire, c: Conductor) -> Row:
         c.min_mm2,
         decided,
         mark_words(c.source),
-        "yes" if all(map(_good, c.fits)) else "look",
+        "yes" if all(map(_good, (*c.fits, *_rings(view, wire, c)))) else "look",
     )
 
 
+def _rings(view: View, wire: Wire, c: Conductor) -> tuple[Fit, ...]:
+    """How a wire fits the rings at its ends."""
+    ends = (end for end in (wire.a, wire.b) if end.kind is EndKind.STUD)
+    return tuple(fit_at(view.job, end.name, c.size) for end in ends)
+
+
 def _good(fit: Fit) -> bool:
-    return fit.conductor == fit.insulation == "fits" and (fit.seal == "fits" or not _sealed(fit.contact))
+    grips = fit.insulation == "fits" or not _grips(fit.contact)
+    return fit.conductor == "fits" and grips and (fit.seal == "fits" or not _sealed(fit.contact))
+
+
+def _grips(name: str) -> bool:
+    """A tube ring has no wings round the insulation."""
+    known = contacts().get(name)
+    return known is None or known.insulation_od_min_mm is not None
 
 
 def _sealed(name: str) -> bool:
@@ -119,7 +135,7 @@ def _fit_row(wire: Wire, c: Conductor, fit: Fit) -> Row:
         c.size.od_max_mm,
         fit.contact or NOT_PRINTED,
         fit.conductor,
-        fit.insulation,
+        fit.insulation if _grips(fit.contact) else "no grip",
         fit.seal if _sealed(fit.contact) else "no seal",
         fit.words,
         mark_words(fit.source),

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.library.faces import Face
 from loomwright.model.device import Connector, Device
 from loomwright.model.job import Job
@@ -140,7 +141,7 @@ def latch_words(face: Face | None) -> str:
 
 def end_words(end: End) -> tuple[Words, ...]:
     """Return the lines that stand at an end: its name, device, latch, trim."""
-    words = end.device.words or end.device.kind if end.device else ""
+    words = function_of(end.device) if end.device else ""
     trim = (
         f"trim zone {end.trim_mm:.0f} mm"
         if end.trim_mm > 0

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.checks.worked import Worked
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_map_layout import Block, Rows, Stretch, below, both_ways
@@ -172,7 +173,7 @@ def _end_words(page: _Page, name: str) -> tuple[str, str]:
     device = page.worked.job.device.get(connector.device) if connector else None
     longest = max(section.co_runs, key=lambda run: (run.until_mm, run.section), default=None)
     beside = f"beside {longest.section} to {longest.until_mm:.0f}" if longest else ""
-    words = (section.name, _figures(page.worked, section), device.words if device else "", beside)
+    words = (section.name, _figures(page.worked, section), function_of(device) if device else "", beside)
     return section.outer, " · ".join(word for word in words if word)
 
 

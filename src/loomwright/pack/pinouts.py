@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.library.faces import Face
 from loomwright.model.device import Connector, Pin, Tap
 from loomwright.model.words import Supplied
@@ -91,16 +92,16 @@ def pinouts(view: View) -> tuple[Sheet, ...]:
 
 
 def unchecked(view: View, plug: Connector) -> bool:
-    """Return whether a plug is drawn with a face nobody compared with the part."""
+    """Return whether a plug is drawn with a face nobody compared with the part; a single stud needs none."""
     face = face_of(view.job, plug)
-    return face is not None and not (plug.face_checked or face.checked)
+    return face is not None and not (_is_ring(face) or plug.face_checked or face.checked)
 
 
 def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
     """A plug on a card, its face beside the table where it is small, above it where not."""
     face = face_of(view.job, plug)
     device = view.job.device[plug.device]
-    heading = Heading(f"{plug.end}  {device.words or device.kind}")
+    heading = Heading(f"{plug.end}  {function_of(device)}")
     rows = _rows(view, plug, face)
     group = RowGroup(tuple(rows), plug.end if len(rows) > LONG_TABLE else "")
     facts, table = _facts(view, plug, face), Table(COLUMNS, (group,), close=True, name=plug.end)

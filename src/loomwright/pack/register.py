@@ -2,10 +2,12 @@
 
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.model.device import Connector, Device
 from loomwright.model.words import DeviceState
 from loomwright.pack.one_table import lifted
 from loomwright.pack.pages import NOT_PRINTED, Column, Row, RowGroup, Sheet, Table
+from loomwright.pack.pinouts import unchecked
 from loomwright.pack.view import View, supplied_words
 from loomwright.sizing.lengths import is_fixed
 
@@ -25,7 +27,8 @@ COLUMNS: Final = (
 )
 INTRO: Final = (
     "Every device of the job. A settled device will not move any more: rope is measured to it only then. "
-    "Tick what you have seen in its place."
+    "Tick what you have seen in its place. Not compared: nobody has compared the numbers of this face with "
+    "those moulded in the plug in hand."
 )
 
 
@@ -57,11 +60,11 @@ def _row(view: View, device: Device, plug: Connector) -> Row:
     on_loom = plug.end in view.loom_of_end and device.state is not DeviceState.REMOVED
     end = ("fixed first" if is_fixed(view.job, plug.end) else "trimmed at fit") if on_loom else NOT_PRINTED
     face = plug.face or NOT_PRINTED
-    if plug.face and not plug.face_checked:
-        face += " (unchecked)"
+    if unchecked(view, plug):
+        face += ", not compared"
     return (
         device.name,
-        device.words or device.kind,
+        function_of(device),
         str(device.state),
         device.area,
         plug.end,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.jobfile.read_stock import Stock
 from loomwright.library.contacts import ContactClass
 from loomwright.model.device import Connector, Device, Pin, Tap
@@ -163,7 +164,7 @@ def _register(job: Job, stamps: tuple[str, ...]) -> Sheet:
             asked += bool(questions)
             row = (
                 plug.end,
-                device.words or device.kind,
+                function_of(device),
                 len(plug.pins),
                 supplied_words(plug),
                 plug.part,
@@ -301,7 +302,7 @@ def _controller(job: Job, device: Device, plug: Connector) -> tuple[Block, ...]:
         if cavity not in used:
             rows.append((cavity, FREE, "", "", "", None, "", None))
         rows += [_pin_row(job, pin) for pin in used.get(cavity, ())]
-    head = Heading(f"{plug.end}  {device.words or device.kind}")
+    head = Heading(f"{plug.end}  {function_of(device)}")
     if face is None:
         told = f"{many(len(used), 'pin')} used. No face is given, so free pins can't be told: name its face."
     else:

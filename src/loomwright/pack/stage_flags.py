@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from loomwright.building.ends import function_of
 from loomwright.model.job import Job
 from loomwright.pack.lettering import shortened, width_mm
 from loomwright.pack.marks import DASHED, GREY, THIN, Drawing, Line, Mark, Text
@@ -45,7 +46,7 @@ def rope_flags(job: Job) -> tuple[Flag, ...]:
 
     Branch points are those the rope knows; where it knows none, B1, B2 ... as many as such a job has at most.
     """
-    ends = {plug.end: one.words or one.kind for one in present(job) for plug in one.connectors if plug.pins}
+    ends = {plug.end: function_of(one) for one in present(job) for plug in one.connectors if plug.pins}
     starts = tuple(dict.fromkeys(one.datum for one in job.looms if one.datum and one.datum not in ends))
     ends.update({one.datum: f"datum; {ends[one.datum]}" for one in job.looms if one.datum in ends})
     return (

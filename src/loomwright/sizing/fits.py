@@ -14,7 +14,7 @@ from loomwright.sizing.sized import Fit
 
 def fits_of(job: Job, wire: Wire, size: WireSize) -> tuple[Fit, ...]:
     """Return how a wire fits at each end that is a contact; an end without a known contact says so."""
-    return tuple(_fit(job, end.name, size) for end in (wire.a, wire.b) if end.kind is EndKind.PIN)
+    return tuple(fit_at(job, end.name, size) for end in (wire.a, wire.b) if end.kind is EndKind.PIN)
 
 
 def contact_at(job: Job, pin_id: str, size: WireSize | None = None) -> ContactClass | None:
@@ -41,7 +41,8 @@ def _cavity_size(job: Job, connector: Connector, pin: Pin) -> str:
     return cavity.size_class if cavity is not None else ""
 
 
-def _fit(job: Job, pin_id: str, size: WireSize) -> Fit:
+def fit_at(job: Job, pin_id: str, size: WireSize) -> Fit:
+    """Return how a wire fits the contact or the ring at a pin."""
     kind = contact_at(job, pin_id, size)
     if kind is None:
         return Fit(pin_id, "", "not known", "not known", "not known", "no contact class given", size.source)
