@@ -1,4 +1,4 @@
-"""Rings count among the ends that fit; single studs ask for no comparing; devices go by the builder's words."""
+"""Rings count among the ends that fit; single studs need no comparing; devices go by the builder's words."""
 
 import re
 
