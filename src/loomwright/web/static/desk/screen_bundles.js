@@ -21,7 +21,7 @@ class BundlesScreen {
       title: "Bundles", words: "bundle", id: (row) => row.section, known: ["name"], lit: (row) => ({ kind: "section", key: row.section }), chosen: (row) => row && this.choose(row.section),
       columns: [
         shown("name", "section", (row) => (desk.slices.tree.length > 1 ? row.section : row.name), false), shown("wires", "wires", (row) => row.wires), shown("as_laid", "as laid, mm", (row) => figure(row.as_laid_mm, 1)),
-        shown("span", "from – to, mm", (row) => `${figure(row.low_mm, 1)} – ${figure(row.high_mm, 1)}`, false), shown("min", "packed, mm", (row) => figure(row.packed_min_mm, 1)),
+        shown("span", "from – to, mm", (row) => `${figure(row.low_mm, 1)}–${figure(row.high_mm, 1)}`), shown("min", "packed, mm", (row) => figure(row.packed_min_mm, 1)),
         { key: "measured", title: "by calipers, mm", kind: "number", read: (row) => (row.measured ? figure(row.as_laid_mm, 1) : ""), write: (row, value) => give(desk, ["passes", this.passesName(row), "measured_od_mm"], value) },
         shown("covering", "covering", (row) => [row.covering, row.type, row.size].filter(Boolean).join(" "), false), shown("cut", "cut, mm", (row) => figure(row.cut_mm, 0)), shown("fits", "fits", (row) => (row.fits === null ? "" : row.fits ? "✓" : "✗ no"), false),
       ],
@@ -46,11 +46,12 @@ class BundlesScreen {
   }
 
   choose(section) {
-    if (section === this.section) return;
+    if (section === this.section && section) return;
     this.section = section;
     this.cut?.destroy();
     this.cut = null;
     fill(this.right);
+    this.right.hidden = !section;
     if (section) this.cut = view(this.right, this.desk, "cut", section);
   }
 

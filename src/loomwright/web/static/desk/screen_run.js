@@ -82,7 +82,7 @@ class RunScreen {
       return el("tr", { class: one.key === this.section ? "lit" : "" }, el("td", {}, el("button.quiet", { type: "button", "aria-pressed": String(one.key === this.section), onclick: () => this.choose(one.key) }, one.name)),
         el("td.number", {}, `${Math.round(one.mm)} mm`), el("td", {}, told || "nothing noted"), el("td", {}, count ? `◆${count}` : ""));
     });
-    fill(this.table, el("table", {}, el("thead", {}, el("tr", {}, ["section", "length", "noted", ""].map((x) => el("th", {}, x)))), el("tbody", {}, rows)));
+    fill(this.table, !rows.length ? null : el("table", {}, el("thead", {}, el("tr", {}, ["section", "length", "noted", ""].map((x) => el("th", {}, x)))), el("tbody", {}, rows)));
   }
 
   /** The name a section's table has in the job file: its own or "loom/section". */

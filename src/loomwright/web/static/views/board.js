@@ -76,6 +76,7 @@ export class BoardView {
     const all = this.desk.slices.board || [];
     this.loomField.hidden = all.length < 2;
     fill(this.loomPick, all.map((one) => el("option", { value: one.loom, selected: one === this.loom }, one.loom)));
+    this.view.hidden = !this.loom;
     if (!this.loom) return fill(this.side);
     this.loomName = this.loom.loom;
     this.scene = new Scene(this.surface, this.loom, {

@@ -81,7 +81,8 @@ export class Plan {
     const all = this.desk.slices.plan || [];
     this.loomField.hidden = all.length < 2;
     fill(this.loomPick, all.map((one) => el("option", { value: one.loom, selected: one === this.loom }, one.loom)));
-    if (!this.loom) return this.empty();
+    this.view.hidden = this.others.node.hidden = !this.loom;
+    if (!this.loom) return;
     this.loomName = this.loom.loom;
     this.scene = new Scene(this.surface, this.loom, {
       section: (one, event) => this.pressed("section", one.key, event),
@@ -96,10 +97,6 @@ export class Plan {
     this.carried = false;
     this.scene.points.get(focused)?.group.focus({ preventScroll: true });
     this.scene.light(this.desk.lit);
-  }
-
-  empty() {
-    fill(this.side, el("p.hint", {}, "There is no loom to show yet. Give it a datum and measure the rope; the plan draws itself."));
   }
 
   movable(one) {
