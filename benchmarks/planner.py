@@ -132,9 +132,9 @@ def main(words: list[str]) -> int:
         if not asked.json:
             word = "proved" if one.proved else "bound"
             print(
-                f"{ends:>4} {seed:>4} {one.money:>8.2f} {one.first_s:>14.2f} {one.whole_s:>8.2f} {one.best:>8.2f} "
-                f"{word:<6} "
-                f"{one.proof_s:>8.1f} {one.gap_pct:>7.3f} {one.bound_gap_pct:>11.2f} {one.branch_points:>14}",
+                f"{ends:>4} {seed:>4} {one.money:>8.2f} {one.first_s:>14.2f} {one.whole_s:>8.2f} "
+                f"{one.best:>8.2f} {word:<6} {one.proof_s:>8.1f} {one.gap_pct:>7.3f} "
+                f"{one.bound_gap_pct:>11.2f} {one.branch_points:>14}",
                 flush=True,
             )
     if asked.json:

@@ -15,7 +15,12 @@ from loomwright.jobfile.edit_log import do
 from loomwright.jobfile.read import ReadJob
 from loomwright.model.plan import PlanRow
 from loomwright.planning.alternatives import Alternative, Alternatives, alternatives, chosen, doing_without
-from loomwright.planning.alternatives_chain import branch_point_at_every_device, fewer, one_branch_point
+from loomwright.planning.alternatives_chain import (
+    branch_point_at_every_device,
+    fewer,
+    one_branch_point,
+    wide,
+)
 from loomwright.planning.alternatives_rows import AS_IT_WAS, choice_edits, row
 from loomwright.planning.price import Fixed, Price
 from loomwright.planning.price_words import many
@@ -161,7 +166,9 @@ def _far(found: Alternatives, far: Sequence[tuple[str, Alternative]]) -> Iterato
 
 def _down(found: Alternatives, down: Sequence[Alternative]) -> Iterator[str]:
     if down:
-        yield "Ever fewer branch points, each from the one before; a way found, not proved the best"
+        kept = wide(found.present.branch_points)
+        yield "Ever fewer branch points: of each number the cheapest of the promising merges priced,"
+        yield f"{kept} trees of each number gone on from; a way found, not proved the best"
         rows = [row(AS_IT_WAS, found.present)]
         rows += [
             row(f"{FEWER}{at} {one.moves[-1].name}", one.price)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 
 from loomwright.edits import Edit
@@ -16,12 +17,17 @@ from loomwright.planning.alternatives import (
     worked_out,
 )
 from loomwright.planning.alternatives_quick import Quick
-from loomwright.planning.known import Tried, Work
+from loomwright.planning.known import Work
 from loomwright.planning.moves import Move, moves
 from loomwright.planning.price import Price, price
 
 LOOK: Final = 3
-"""How many of the promising changes of each step are worked out."""
+"""How many of the promising changes of each tree are worked out."""
+SMALL: Final = 8
+"""Branch points up to which more trees of each number are gone on from; ours."""
+MOST_KEPT: Final = 4
+LEAST_KEPT: Final = 2
+"""Trees of each number of branch points that are gone on from, in a small job and in a large one; ours."""
 MOST_STEPS: Final = 400  # no loom has more branch points and co-runs; a slip of the program beyond
 
 
@@ -47,47 +53,59 @@ def drawn(read: ReadJob, edits: Sequence[Edit]) -> Drawn:
 
 
 def fewer(work: Work, look: int = LOOK, progress: Progress | None = None) -> tuple[Alternative, ...]:
-    """Return plans with ever fewer branch points, each the best found from the one before.
+    """Return plans with ever fewer branch points: the cheapest found for each number.
 
-    From the present tree on, of the merges that look cheapest the best sound one is taken, until none is
-    left. A good way down, not proved the best; the corridor map's planner gives bounds.
+    From the present tree on, the merges that look cheapest are worked out, and of the sound trees with one
+    branch point less the best few are gone on from, so that a merge that only pays with the next one is met.
+    A way down, not proved the best; the corridor map's planner gives bounds.
 
     Args:
         work: works the job out with edits made
-        look: how many of each step's promising merges to work out
+        look: how many of each tree's promising merges to work out
         progress: told how many branch points of the present ones are gone
     """
     now = work(())
     known = faults(now)
     points = sum(len(tree.branch_points) for tree in now.trees)
     found: list[Alternative] = []
-    base = Alternative((), (), 0.0, price(now.worked))
-    while True:
-        step = _best_merge(work, known, now, base, look)
-        if step is None:
-            return tuple(found)
-        found.append(step)
-        base, now = step, work(step.edits)
-        if progress is not None:
+    kept = [Alternative((), (), 0.0, price(now.worked))]
+    while kept:
+        every: dict[frozenset[str], Alternative] = {}
+        for base in kept:
+            for one in _merges(work, known, base, look):
+                every.setdefault(frozenset(move.name for move in one.moves), one)
+        kept = sorted(every.values(), key=lambda one: (_money(one.price), one.name))[: wide(points)]
+        found += kept[:1]
+        if progress is not None and kept:
             progress(len(found), points)
+    return tuple(found)
 
 
-def _best_merge(
-    work: Work, known: tuple[str, ...], now: Tried, base: Alternative, look: int
-) -> Alternative | None:
+def wide(points: int) -> int:
+    """Return how many trees of each number of branch points are gone on from, with so many at the start."""
+    return MOST_KEPT if points <= SMALL else LEAST_KEPT
+
+
+def _merges(work: Work, known: tuple[str, ...], base: Alternative, look: int) -> list[Alternative]:
+    """Return the sound trees with fewer branch points that one merge leads to, of the promising ones; where
+    none of them is sound, the first other that is."""
     assert base.price is not None
+    now = work(base.edits)
     quick = Quick(now.worked, base.price)
     count = base.price.branch_points
     rough = sorted(
         (quick.money(one.loom, one.step), one.name, one) for one in moves(now) if one.kind == "merge"
     )
-    tried = [worked_out(work, known, _after(base, one, about)) for about, _, one in rough[:look]]
-    sound = [one for one in tried if one.sound and one.price is not None and one.price.branch_points < count]
+    tried = (worked_out(work, known, _after(base, one, about)) for about, _, one in rough[:look])
+    sound = [one for one in tried if _less(one, count)]
     if not sound:
         more = (worked_out(work, known, _after(base, one, about)) for about, _, one in rough[look:])
-        sound = [one for one in more if one.sound and one.price is not None][:1]
-        sound = [one for one in sound if one.price is not None and one.price.branch_points < count]
-    return min(sound, key=lambda one: (_money(one.price), one.name), default=None)
+        sound = list(islice((one for one in more if _less(one, count)), 1))
+    return sound
+
+
+def _less(one: Alternative, count: int) -> bool:
+    return one.sound and one.price is not None and one.price.branch_points < count
 
 
 def _money(one: Price | None) -> float:
