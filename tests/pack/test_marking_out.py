@@ -17,7 +17,7 @@ def done() -> WorkedJob:
 
 
 def _tables(sheet: Sheet) -> tuple[Table, Table]:
-    pegs, marks = (b for b in sheet.blocks if isinstance(b, Table))
+    pegs, marks = sheet.tables
     return pegs, marks
 
 

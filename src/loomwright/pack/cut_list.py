@@ -63,7 +63,7 @@ def cut_list(view: View) -> Sheet:
     blocks: list[Block] = []
     for loom, own in found:
         groups = tuple(RowGroup(tuple(_row(view, w) for w in r.wires), reel_title(r, spare)) for r in own)
-        blocks.append(Table(COLUMNS, groups, view.titled(loom), note=_note(view, own)))
+        blocks.append(Table(COLUMNS, groups, view.titled(loom), note=_note(view, own), close=True))
     return Sheet(
         "cut-list",
         "Cut list",

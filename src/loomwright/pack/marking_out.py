@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import Final
 
 from loomwright.building.built import Board, BoardMark, MarkingOutRow
-from loomwright.pack.pages import Column, Facts, Row, RowGroup, Sheet, Table
+from loomwright.pack.pages import Block, Column, Facts, Flow, Heading, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import View
 from loomwright.routing.routed import section_key
 
@@ -23,7 +23,7 @@ COLUMNS: Final = (
     Column("set", kind="tick"),
 )
 MARKS: Final = (
-    Column("from the inner end", "mm", "number", decimals=0, bold=True),
+    Column("at", "mm", "number", decimals=0, bold=True),
     Column("mark", bold=True),
     Column("what"),
     Column("right", "mm", "number", decimals=0),
@@ -38,7 +38,7 @@ INTRO: Final = (
     "section lies a little to the side and bends. The angles are convenience. Trim: wires and sleeve go on "
     "so far beyond the peg until the test fit."
 )
-MARKS_NOTE: Final = "Measured on the line from the section's inner end, the one nearer the datum."
+MARKS_NOTE: Final = "At: measured on the line from the section's inner end, the one nearer the datum."
 
 
 def marking_out(view: View) -> tuple[Sheet, ...]:
@@ -55,11 +55,14 @@ def _sheet(view: View, board: Board) -> Sheet:
             ("Crossings left", str(board.crossings) if board.crossings else "none"),
         )
     )
-    table = Table(COLUMNS, (RowGroup(tuple(_pegs(view, board))),))
-    marks = Table(MARKS, tuple(_marks(view, board)), "Marks along the sections", MARKS_NOTE, close=True)
-    blocks = (facts, table, marks) if marks.groups else (facts, table)
+    table = Table(COLUMNS, (RowGroup(tuple(_pegs(view, board))),), close=True)
+    blocks: list[Block] = [facts, table]
+    groups = tuple(_marks(view, board))
+    if groups:
+        marks = Table(MARKS, groups, close=True, name="Marks along the sections")
+        blocks += [Heading("Marks along the sections"), Paragraph(MARKS_NOTE), Flow((marks,))]
     key = f"marking-out-{board.loom}" if name else "marking-out"
-    return Sheet(key, f"Marking out{name}", blocks, INTRO, stamps=view.stamps("board"), big=True)
+    return Sheet(key, f"Marking out{name}", tuple(blocks), INTRO, stamps=view.stamps("board"), big=True)
 
 
 def _pegs(view: View, board: Board) -> Iterator[Row]:

@@ -1,6 +1,7 @@
 """The parts list: everything to have on the bench before the first cut, with spares."""
 
 import math
+from dataclasses import replace
 from itertools import groupby
 from typing import Final
 
@@ -18,9 +19,9 @@ COLUMNS: Final = (
     Column("unit"),
     Column("for"),
     Column("there", kind="tick"),
-    Column("order number", kind="blank", width_mm=26.0),
-    Column("price", kind="number", decimals=2, width_mm=13.0),
-    Column("sum", kind="number", decimals=2, width_mm=15.0),
+    Column("order number", kind="blank", width_mm=22.0),
+    Column("price", kind="number", decimals=2, width_mm=11.0),
+    Column("sum", kind="number", decimals=2, width_mm=12.0),
 )
 INTRO: Final = (
     "Buy what take says: need with spares and crimp samples. Parts the job gives no maker's number for "
@@ -47,8 +48,10 @@ def parts(view: View) -> Sheet:
         f"splices {share_words(shop.contact_spare.value)} {shop.contact_spare.source}; lengths rounded up "
         f"to half a metre [ours].{summed if own else ''}"
     )
-    blocks = (Table(COLUMNS, groups, note=note, close=True),) if groups else ()
-    return Sheet("parts", "Parts list", blocks, INTRO, stamps=view.stamps("parts"))
+    blocks = [Table(COLUMNS, (group,), close=True) for group in groups]  # columns as wide as each group needs
+    if blocks:
+        blocks[-1] = replace(blocks[-1], note=note)
+    return Sheet("parts", "Parts list", tuple(blocks), INTRO, stamps=view.stamps("parts"))
 
 
 def _row(line: PriceLine) -> Row:

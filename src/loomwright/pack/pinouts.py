@@ -67,6 +67,8 @@ NO_FACE: Final = "No face given: no picture. Go by the numbers moulded in the pl
 SMALL_FACE: Final = 30  # cavities of a face that stands beside its table; ours
 FACE_MM: Final = 75.0  # printed height of any other face, at most; ours
 LONG_TABLE: Final = 24  # rows of a table that may run over a page and then says again whose it is; ours
+FEW_ROWS: Final = 6  # of a table that takes no harm from narrow columns; ours
+NARROW_MM: Final = 60.0  # width of a face that may stand beside more rows; ours
 BESIDE_MM: Final = 84.0  # width for both sides of a face beside its table, at most; ours
 GAP_MM: Final = 4.2  # between them
 
@@ -99,7 +101,7 @@ def unchecked(view: View, plug: Connector) -> bool:
 
 def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
     """A plug on a card, its face beside the table where it is small, above it where not."""
-    face = face_of(view.job, plug)
+    face = view.face(plug)
     device = view.job.device[plug.device]
     heading = Heading(f"{plug.end}  {function_of(device)}")
     rows = _rows(view, plug, face)
@@ -112,13 +114,13 @@ def _plug(view: View, plug: Connector) -> tuple[Block, ...]:
             () if stud else (Paragraph("No face given: no picture. Go by the numbers moulded in the plug."),)
         )
         return (Card((heading, facts, *none, table)),)
-    small = face_drawings(view.job, plug, words, True) if len(face.cavities) <= SMALL_FACE else None
+    small = face_drawings(face, plug, words, True) if len(face.cavities) <= SMALL_FACE else None
     if small is not None:
         wide = _beside_mm(small)
-        if wide <= BESIDE_MM:
+        if wide <= (BESIDE_MM if len(rows) <= FEW_ROWS else NARROW_MM):
             row = FigureRow(tuple(Figure(one) for one in small))
             return (Card((Beside(((row,), (heading, facts, table)), (wide, 0.0)),)),)
-    drawn = face_drawings(view.job, plug, words)
+    drawn = small if small is not None else face_drawings(face, plug, words)
     faces = (FigureRow(tuple(Figure(one, max_height_mm=FACE_MM) for one in drawn)),) if drawn else ()
     return (Card((heading, facts, *faces, table)),)
 

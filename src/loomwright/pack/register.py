@@ -44,9 +44,7 @@ def register(view: View) -> Sheet:
         COLUMNS, tuple(RowGroup(tuple(groups[n]), n) for n in (*order, *last) if n in groups), close=True
     )
     table = lifted(table, "part", "plug supplied as")
-    return Sheet(
-        "register", "Device register", (table,), INTRO, stamps=view.stamps("register"), landscape=True
-    )
+    return Sheet("register", "Device register", (table,), INTRO, stamps=view.stamps("register"))
 
 
 def _group(view: View, device: Device, plug: Connector) -> str:

@@ -17,6 +17,7 @@ SLIDE: Final = (
     Column("cut", "mm", "number", decimals=0, bold=True),
     Column("on", kind="tick"),
 )
+LABEL: Final = "label"
 PIECES: Final = (
     Column("section", bold=True),
     Column("covering"),
@@ -115,7 +116,8 @@ def _before(told: list[SlideOn]) -> str:
 
 
 def _slide(one: SlideOn) -> Row:
-    return (one.order, one.what, one.size, one.cut_mm or None, None)
+    size = one.size.partition(",")[0] if one.what == LABEL else one.size  # its whole text stands on the label
+    return (one.order, one.what, size, one.cut_mm or None, None)
 
 
 def _covers(told: list[SlideOn]) -> Iterator[Row]:
