@@ -8,6 +8,7 @@ from loomwright.library.faces import faces
 from loomwright.pack.draw_faces import WIDEST_MM, face_drawings, wire_words
 from loomwright.pack.marks import Circle, Polygon, extent, flat
 from loomwright.pack.pages import UNCHECKED
+from loomwright.sizing.plugs import face_of
 from pack.draw_jobs import outside, overlapping, texts, words, worked
 
 JOB = worked("six").job
@@ -17,7 +18,9 @@ PLUG = JOB.connector["ECU.A"]
 def drawn(name, filled=lambda n: n % 3, **changes):
     plug = replace(PLUG, face=name, **changes)
     ids = faces()[name].ids
-    return face_drawings(JOB, plug, {one: f"W{n + 100} BK/WH" for n, one in enumerate(ids) if filled(n)})
+    return face_drawings(
+        face_of(JOB, plug), plug, {one: f"W{n + 100} BK/WH" for n, one in enumerate(ids) if filled(n)}
+    )
 
 
 def places(drawing, names):
@@ -88,7 +91,7 @@ def test_what_is_empty_is_crossed_and_only_that():
 def test_numbers_and_colours_of_the_wires_are_inside_where_there_is_room():
     plug = JOB.connector["INJ1"]
     done = worked("six")
-    wire, mating = face_drawings(JOB, plug, wire_words(done.routed, plug))
+    wire, mating = face_drawings(face_of(JOB, plug), plug, wire_words(done.routed, plug))
     for pin in plug.pins:
         (one,) = done.routed.at_pin[pin.id]
         assert f"{one.label} {one.colour}" in words(wire)
@@ -103,12 +106,13 @@ def test_a_round_plug_keeps_colours():
 def test_a_stud_shows_all_its_wires():
     plug = JOB.connector["G1"]
     texts_of = wire_words(worked("six").routed, plug)
-    wire, _ = face_drawings(JOB, plug, texts_of)
+    wire, _ = face_drawings(face_of(JOB, plug), plug, texts_of)
     lines = next(iter(texts_of.values())).split("\n")
     assert len(lines) >= 2
     assert all(line in words(wire) for line in lines)
 
 
 def test_no_face_no_drawing():
-    assert face_drawings(JOB, replace(PLUG, face=""), {}) is None
-    assert face_drawings(JOB, replace(PLUG, face="no such face"), {}) is None
+    for name in ("", "no such face"):
+        plug = replace(PLUG, face=name)
+        assert face_drawings(face_of(JOB, plug), plug, {}) is None

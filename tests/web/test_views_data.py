@@ -12,6 +12,7 @@ from loomwright.pack.draw_board import board_drawing
 from loomwright.pack.draw_cut import cut_drawing
 from loomwright.pack.draw_faces import face_drawings, wire_words
 from loomwright.pack.marks import Circle, Polygon, Text, flat
+from loomwright.pack.view import View
 from loomwright.sheets.paper import A4
 from loomwright.sheets.tiles import tile_plan
 from loomwright.web.views.board import board_view, tiles_view
@@ -62,7 +63,12 @@ def test_faces_are_the_packs_own(name):
     for row in ends_view(done):
         view = face_view(done, row["end"])
         plug = done.worked.job.connector[row["end"]]
-        drawings = face_drawings(done.worked.job, plug, wire_words(done.worked.routed, plug)) or ()
+        drawings = (
+            face_drawings(
+                View(done.worked, done.findings).face(plug), plug, wire_words(done.worked.routed, plug)
+            )
+            or ()
+        )
         assert len(view["sides"]) == len(drawings)
         for side, drawing in zip(view["sides"], drawings, strict=True):
             assert same(drawn_points(side), pack_points(drawing))

@@ -1,11 +1,15 @@
-"""Which half of a mating pair has the pins and which the sockets."""
+"""Which half of a mating pair has the pins and which the sockets, and how its face looks from behind."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
+from loomwright.library.face import Face, mating_side
+from loomwright.model.device import Connector
 from loomwright.model.job import Job
 from loomwright.model.tree import Tree
 from loomwright.model.words import CircuitKind, Side
+from loomwright.sizing.plugs import face_of
 
 PINS: Final = "pins"
 SOCKETS: Final = "sockets"
@@ -44,6 +48,24 @@ def contact_halves(job: Job, trees: Iterable[Tree]) -> Mapping[str, str]:
         kinds = ("", "") if live[0] == live[1] else (SOCKETS, PINS) if live[0] else (PINS, SOCKETS)
         found.update(zip(pair, kinds, strict=True))
     return found
+
+
+def face_of_half(job: Job, halves: Mapping[str, str], plug: Connector) -> Face | None:
+    """Return a plug's face as seen from its own wire side; None where there is none or it can't be read.
+
+    Two halves that meet lie mirrored: seen from behind, cavity 1 of one is on the other side in the other.
+    Where both halves of a pair name one face, it is that of the half with sockets, and the half with pins
+    gets its mirror image. Where the builder chooses, the half that comes first by name is drawn as described.
+
+    Args:
+        halves: pins or sockets by end, as `contact_halves` tells
+    """
+    face, other = face_of(job, plug), job.connector.get(plug.mates)
+    if face is None or other is None or other.face != plug.face:
+        return face
+    kind = halves.get(plug.end, "")
+    mirrored = kind == PINS if kind else plug.end > other.end
+    return replace(mating_side(face), view=face.view) if mirrored else face
 
 
 def _givers(job: Job, end: str) -> list[str]:

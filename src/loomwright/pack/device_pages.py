@@ -149,7 +149,7 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
     if half:
         yield Facts((("Pair", half),), across=0)
     code = Figure(code_drawing(code_text(view.job, plug.end), CODE_MM), plug.end)
-    drawn = () if _stud(device) else face_drawings(view.job, plug, wire_words(view.routed, plug)) or ()
+    drawn = () if _stud(device) else face_drawings(view.face(plug), plug, wire_words(view.routed, plug)) or ()
     high = FACE_MM if len(plug.pins) < SMALL_FROM else SMALL_FACE_MM
     yield FigureRow((code, *(Figure(one, max_height_mm=_face_mm(one, high)) for one in drawn)))
     rows = tuple(row for pin in plug.pins for row in _pin_rows(view, pin))

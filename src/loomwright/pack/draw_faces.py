@@ -10,7 +10,6 @@ from typing import Final
 
 from loomwright.library.faces import WIRE_SIDE, Face, FaceCavity, mating_side
 from loomwright.model.device import Connector
-from loomwright.model.job import Job
 from loomwright.pack.draw_place import folded
 from loomwright.pack.lettering import shortened, width_mm
 from loomwright.pack.marks import (
@@ -32,7 +31,6 @@ from loomwright.pack.marks import (
 )
 from loomwright.pack.pages import UNCHECKED
 from loomwright.routing.routed import Routed
-from loomwright.sizing.plugs import face_of
 
 WIDEST_MM: Final = 174.0  # of the drawing: an A4 sheet's own width, less its margins
 TALLEST_MM: Final = 150.0  # ours, so that a face and its table share a page
@@ -135,12 +133,12 @@ def wire_words(routed: Routed, connector: Connector) -> dict[str, str]:
 
 
 def face_drawings(
-    job: Job, connector: Connector, words: Mapping[str, str], for_card: bool = False
+    face: Face | None, connector: Connector, words: Mapping[str, str], for_card: bool = False
 ) -> tuple[Drawing, Drawing] | None:
     """Return a plug's face from the wire side and from the mating side; None where no face is known.
 
     Args:
-        job: for faces of the builder's own
+        face: from the plug's own wire side, as `face_of_half` gives it
         connector: the plug
         words: text of every cavity in use, "W12 RD", lines kept; a cavity without an entry is drawn as empty
         for_card: small and close round the cavities, for a card that says beside it what plug it is
@@ -149,7 +147,6 @@ def face_drawings(
         Wire side and mating side. Where cavities are too close for words, only their numbers are drawn and
         the used ones are grey.
     """
-    face = face_of(job, connector)
     if face is None:
         return None
     form = CARD_FORM if for_card else PAGE_FORM

@@ -7,10 +7,11 @@ from typing import Final
 
 from loomwright.building.built import Built
 from loomwright.building.cautions import cautions_for
-from loomwright.building.halves import contact_halves
+from loomwright.building.halves import contact_halves, face_of_half
 from loomwright.checks.run import stamped_sheets
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
+from loomwright.library.face import Face
 from loomwright.library.wires import WireSize
 from loomwright.model.circuit import Cable
 from loomwright.model.device import Connector, Device
@@ -110,6 +111,10 @@ class View:
     def halves(self) -> Mapping[str, str]:
         """Pins or sockets at every end of a mating pair, "" where the builder chooses."""
         return contact_halves(self.job, self.trees)
+
+    def face(self, plug: Connector) -> Face | None:
+        """A plug's face from its own wire side, None where none is known."""
+        return face_of_half(self.job, self.halves, plug)
 
     def stamps(self, sheet: str) -> tuple[str, ...]:
         """Return NOT FOR BUILD where an unaccepted fault touches a sheet, as findings name it."""

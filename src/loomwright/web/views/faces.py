@@ -1,5 +1,6 @@
 """Both faces of a plug as data: the pack's own drawing, with what sits in every cavity."""
 
+from loomwright.building.halves import contact_halves, face_of_half
 from loomwright.job import WorkedJob
 from loomwright.library.face import Face, mating_side
 from loomwright.model.device import Connector, Pin
@@ -47,8 +48,8 @@ def face_view(done: WorkedJob, end: str) -> Plain | None:
     plug = job.connector.get(end)
     if plug is None:
         return None
-    face = face_of(job, plug)
-    drawn = face_drawings(job, plug, wire_words(routed, plug))
+    face = face_of_half(job, contact_halves(job, routed.trees), plug)
+    drawn = face_drawings(face, plug, wire_words(routed, plug))
     sides: list[Plain] = []
     if face is not None and drawn is not None:
         seen = (face, mating_side(face))
