@@ -53,7 +53,8 @@ COLUMNS: Final = (
 HALVES: Final = (
     "Drawn is the loom half: its contacts are sockets, the device half has the pins (common practice; look "
     "at the part). At a mating pair both halves are loom halves, and each says which of the two it has; "
-    "where both have one face, it is that of the half with sockets, and the half with pins is drawn as its mirror."
+    "where both have one face, it is that of the half with sockets, and the half with pins is drawn as its "
+    "mirror."
 )
 INTRO: Final = (
     "Crimp from the wire side with this sheet in sight. Tick after click and tug (10 to 20 N by hand, "
