@@ -41,7 +41,7 @@ def crimp_samples(view: View) -> Sheet:
     sources: list[Source] = []
     rows = tuple(_rows(found, sources))
     note = NOTE.format(sources=sources_note(sources))
-    blocks = (Table(COLUMNS, (RowGroup(rows),), note=note),) if rows else ()
+    blocks = (Table(COLUMNS, (RowGroup(rows),), note=note, close=True),) if rows else ()
     stamps = view.stamps("conductors")
     return Sheet("crimp-samples", "Crimp samples", blocks, INTRO, stamps=stamps, landscape=True)
 

@@ -50,15 +50,15 @@ def field_sheet(view: View) -> Sheet:
     blocks: list[Block] = []
     bag = tuple(_bag(view))
     if bag:
-        blocks += [Heading("Spares bag"), Table(BAG, (RowGroup(bag),))]
+        blocks += [Heading("Spares bag"), Table(BAG, (RowGroup(bag),), close=True)]
     again = tuple(_again(view))
     if again:
         blocks += [Heading("Look again after the first hot hour, then every season")]
-        blocks.append(Table(AGAIN, (RowGroup(again),)))
+        blocks.append(Table(AGAIN, (RowGroup(again),), close=True))
     blocks += _engine_out(view)
     rows = tuple(_splice_rows(view))
     if rows:
-        blocks += [Heading("Where the splices are"), Table(SPLICES, (RowGroup(rows),))]
+        blocks += [Heading("Where the splices are"), Table(SPLICES, (RowGroup(rows),), close=True)]
     return Sheet("field", "Field sheet for the car", tuple(blocks), INTRO, stamps=view.stamps("splices"))
 
 

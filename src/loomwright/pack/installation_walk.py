@@ -46,13 +46,14 @@ def installation_walk(view: View) -> Sheet:
     first = (*_throttle(view), *_rocked(view))
     if first:
         together = RowGroup(first, "Throttle and engine, with a second person")
-        blocks.append(Table(COLUMNS, (together,)))
+        blocks.append(Table(COLUMNS, (together,), close=True))
     for tree in view.trees:
         sections = tuple(_sections(view, tree))
         if sections or tree.ends:
             blocks.append(Heading(f"Loom {tree.loom}"))
         if sections:
-            blocks.append(Table(COLUMNS, (RowGroup(sections, "Sections, from the datum outward"),)))
+            outward = RowGroup(sections, "Sections, from the datum outward")
+            blocks.append(Table(COLUMNS, (outward,), close=True))
         blocks += _ends(view, tree)
     stamps, cautions = view.stamps("route"), view.cautions("install")
     return Sheet("installation-walk", "Installation walk", tuple(blocks), INTRO, cautions, stamps)

@@ -106,7 +106,7 @@ def _feeds(view: View) -> Iterator[Block]:
     rows = tuple((f.name, f.circuit, ", ".join(f.at), f.words, "", "") for f in feeds_to_ground(view))
     if rows:
         yield Paragraph(FEED_WORDS.format(out=out))
-        yield Table(FEEDS, (RowGroup(rows),))
+        yield Table(FEEDS, (RowGroup(rows),), close=True)
 
 
 def _limited(view: View) -> Iterator[Block]:
@@ -131,7 +131,7 @@ def _fuse_by_fuse(view: View) -> Iterator[Block]:
         pins = [x.id for x in taking if view.job.device[x.device].family != "mating half"]
         rows.append((f"{p.name}, {p.amps:g} A", p.load, _listed(pins), None, "", ""))
     if rows:
-        yield Table(FUSES, (RowGroup(tuple(rows)),), note=BY_FUSE)
+        yield Table(FUSES, (RowGroup(tuple(rows)),), note=BY_FUSE, close=True)
     kinds = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
     live = {d.name for d in view.devices if d.family != "mating half"}
     taken = [p for p in view.job.pins if p.kind in kinds and p.side is not Side.GIVES and p.device in live]
@@ -140,7 +140,9 @@ def _fuse_by_fuse(view: View) -> Iterator[Block]:
         words = f"within {limit.value:g} V"
         grounds = tuple((p.id, p.circuit, words, "", "") for p in taken)
         note = f"Black probe on the battery's negative post. Limit: {limit.source}."
-        yield Table(GROUND, (RowGroup(grounds),), "Grounds, with the device drawing its current", note)
+        yield Table(
+            GROUND, (RowGroup(grounds),), "Grounds, with the device drawing its current", note, close=True
+        )
 
 
 def _controller(view: View) -> Iterator[Block]:
@@ -180,7 +182,7 @@ def _outputs(view: View) -> Iterator[Block]:
             if pin.side is Side.TAKES and view.job.device[pin.device].family != "mating half":
                 rows.append((f"{pin.id} {circuit.name}", _listed(givers), _does(view, pin), None, ""))
     if rows:
-        yield Table(OUTPUTS, (RowGroup(tuple(rows)),))
+        yield Table(OUTPUTS, (RowGroup(tuple(rows)),), close=True)
 
 
 def _does(view: View, pin: Pin) -> str:
@@ -222,7 +224,8 @@ def _heat(view: View) -> Iterator[Block]:
 
 
 def _limits(*rows: tuple[str, str, Source]) -> Table:
-    return Table(LIMITS, (RowGroup(tuple((w, s, str(source), "", "") for w, s, source in rows)),))
+    told = tuple((w, s, str(source), "", "") for w, s, source in rows)
+    return Table(LIMITS, (RowGroup(told),), close=True)
 
 
 def _live(view: View) -> tuple[Device, ...]:

@@ -23,4 +23,4 @@ def ticks_abreast(words: str, head: str, names: Sequence[str], abreast: int = AB
         tuple(cell for name in full[n : n + abreast] for cell in (name, None if name else ""))
         for n in range(0, len(full), abreast)
     )
-    return Table(columns, (RowGroup(rows, words),))
+    return Table(columns, (RowGroup(rows, words),), close=True)
