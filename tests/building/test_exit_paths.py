@@ -6,9 +6,12 @@ import pytest
 
 from building.making import exit_of, job, routed, section, sized, tree
 from loomwright.building.board import board
-from loomwright.building.exit_paths import Crossing, exit_paths, loom_exits
+from loomwright.building.board_task import SHORTEST_CO_RUN_MM, SHORTEST_REST_MM
+from loomwright.building.exit_paths import Abreast, Crossing, LoomExits, exit_paths, loom_exits
 from loomwright.building.exits import leavings, twists
 from loomwright.building.grouping import exit_groups
+from loomwright.demos import demo_folder
+from loomwright.job import work_out
 from loomwright.model.corridor import CorridorMap, MapPoint
 from loomwright.model.job import Kept
 from loomwright.model.rope import Parting, Passes, Reading, RopeRun
@@ -154,3 +157,41 @@ def test_a_hand_that_was_settled_stays_with_its_kept_board_angle():
     again = with_rope(kept=Kept(board_angles=laid.angles))
     assert loom_exits(again, some) == first
     assert board(again, some, routed(some), sized(), loom_exits(again, some).leaving).angles == laid.angles
+
+
+def test_what_runs_side_by_side_lies_in_the_order_in_which_it_parts():
+    """X runs past B2 on the left of the trunk and parts beyond; Y leaves B2 to the right."""
+    exits = loom_exits(with_rope(), passing(LEFT_X, exit_of("B2", "Y", "right"), RIGHT_Z))
+    lies = [(one.inner, one.outer, one.at_inner, one.at_outer) for one in exits.abreast]
+    assert lies == [
+        ("B1", "B2", ("B1-X", "B1-B2"), ("B1-X", "B1-B2")),
+        ("B2", "X parts", ("B1-X", "B2-B3"), ("B1-X", "B2-B3")),
+    ]
+    assert exits.least
+
+
+def test_a_stretch_is_told_again_only_where_its_order_does_not_follow():
+    before = Abreast("B1", "Y parts", ("a", "b", "c"), ("a", "b", "c"))
+    follows = Abreast("Y parts", "X parts", ("a", "c"), ("a", "c"))
+    changes = Abreast("Y parts", "X parts", ("c", "a"), ("c", "a"))
+    crosses = Abreast("Y parts", "X parts", ("a", "c"), ("c", "a"))
+    for second, told in ((follows, 1), (changes, 2), (crosses, 2)):
+        exits = LoomExits("engine", {}, (), (before, second))
+        assert len(exits.begun) == told
+
+
+@pytest.mark.parametrize("name", ["six", "hillclimb", "v8"])
+def test_every_co_run_of_a_demo_stands_once_among_what_lies_side_by_side(name):
+    worked = work_out(demo_folder(name)).worked
+    for one in worked.built.exits:
+        tree = worked.routed.tree[one.loom]
+        told = {name for stretch in one.abreast for name in stretch.at_inner}
+        long = {
+            s.name
+            for s in tree.sections
+            if s.co_runs
+            and (longest := max(c.until_mm for c in s.co_runs)) >= SHORTEST_CO_RUN_MM
+            and s.length_mm - longest >= SHORTEST_REST_MM
+        }
+        assert long <= told <= {s.name for s in tree.sections if s.co_runs}
+        assert {s.at_inner == s.at_outer for s in one.abreast} <= {not one.crossings}

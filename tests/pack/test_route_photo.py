@@ -8,7 +8,7 @@ from tests.pack.worked_jobs import DAY, sheets, worked
 
 from loomwright.job import WorkedJob, work_out
 from loomwright.pack.marks import Circle, Group, Polyline, Text, flat
-from loomwright.pack.pages import Figure, Paragraph, Sheet, every_block
+from loomwright.pack.pages import Facts, Figure, Paragraph, Sheet, Table, every_block
 from loomwright.pack.papers import pack_head, papers
 from loomwright.sheets.typeset import pack_pdf
 
@@ -72,4 +72,17 @@ def test_a_photo_that_is_gone_is_told_on_the_sheet(tmp_path):
 
 
 def test_a_job_without_a_photo_keeps_its_route_sheet():
-    assert not [b for b in every_block(sheets("six")["route"].blocks) if isinstance(b, Figure | Paragraph)]
+    assert not [b for b in every_block(sheets("six")["route"].blocks) if isinstance(b, Figure)]
+
+
+def test_what_runs_side_by_side_is_told_in_its_order():
+    """In demo six the pressure sensor's piece runs beside the injector's, and leaves to the left of it."""
+    groups = [g for b in every_block(sheets("six")["route"].blocks) if isinstance(b, Table) for g in b.groups]
+    told = [row[:4] for group in groups for row in group.rows if len(row) == 5]
+    assert told == [("B2", "MAP parts", "B2-MAP  |  B2-INJ1", "same")]
+    card = next(
+        b
+        for b in every_block(sheets("six")["branch-points"].blocks)
+        if isinstance(b, Facts) and any("Side by side" in name for name, _ in b.pairs)
+    )
+    assert ("Side by side to MAP parts", "left to right, looking outward: B2-MAP  |  B2-INJ1") in card.pairs

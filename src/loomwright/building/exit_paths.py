@@ -39,12 +39,51 @@ class Crossing:
 
 
 @dataclass(frozen=True, slots=True)
+class Abreast:
+    """Sections side by side over one stretch of the way, from the left to the right, looking outward.
+
+    Attributes:
+        inner: where the stretch begins: a point, or "MAP parts" where a co-run leaves
+        outer: where it ends
+        at_inner: sections at its inner end, two or more
+        at_outer: the same at its outer end; in another order only where some can't but cross
+    """
+
+    inner: str
+    outer: str
+    at_inner: tuple[str, ...]
+    at_outer: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LoomExits:
-    """How the sections of one loom leave their inner points, by section, and what can't but cross."""
+    """How the sections of one loom leave their inner points, lie side by side, and what can't but cross.
+
+    Attributes:
+        leaving: how each leaves its inner point, by section
+        crossings: what crosses
+        abreast: order of what runs side by side, from the datum outward
+        least: fewer crossings are proved to be impossible with the exits noted
+    """
 
     loom: str
     leaving: Mapping[str, Leaving]
     crossings: tuple[Crossing, ...]
+    abreast: tuple[Abreast, ...] = ()
+    least: bool = True
+
+    @property
+    def begun(self) -> tuple[Abreast, ...]:
+        """Of what lies side by side the stretches whose order does not follow from the one before."""
+        before: dict[str, Abreast] = {}
+        found = []
+        for one in self.abreast:
+            last = before.get(one.inner)
+            stays = last and tuple(name for name in last.at_outer if name in one.at_inner) == one.at_inner
+            if not stays or one.at_inner != one.at_outer:
+                found.append(one)
+            before[one.outer] = one
+        return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -92,6 +131,17 @@ class ExitPaths:
         return found
 
     @cached_property
+    def abreast(self) -> tuple[Abreast, ...]:
+        """What runs side by side and in which order, from the datum outward."""
+        found = []
+        for corridor, ends in enumerate(self.exits.order):
+            if len(ends[0]) > 1:
+                lies = (tuple(self.sections[line] for line in reversed(end)) for end in ends)
+                between = self.points[self.task.inner[corridor]], self.points[corridor + 1]
+                found.append(Abreast(*between, *lies))
+        return tuple(found)
+
+    @cached_property
     def crossings(self) -> tuple[Crossing, ...]:
         """What can't but cross, sorted."""
         left = list(self.exits.crossings)
@@ -125,7 +175,7 @@ def loom_exits(job: Job, tree: Tree) -> LoomExits:
         said = HANDS[side] if name in crossed else f"{HANDS[side]}, clear of the others"
         words = f"{leaving[name].words}{', ' if leaving[name].words else ''}{said}"
         leaving[name] = replace(leaving[name], side=side, words=words)
-    return LoomExits(tree.loom, leaving, paths.crossings)
+    return LoomExits(tree.loom, leaving, paths.crossings, paths.abreast, paths.exits.least)
 
 
 class _Walk:

@@ -1,5 +1,6 @@
 """Branch-point cards: how every section leaves, which wires go with it, what sits beside, the cover."""
 
+from collections.abc import Iterator
 from typing import Final
 
 from loomwright.building.built import ExitGroup
@@ -20,6 +21,7 @@ from loomwright.pack.pages import (
     Sheet,
     Table,
 )
+from loomwright.pack.route import SIDE_SIGN
 from loomwright.pack.splices import place_words
 from loomwright.pack.view import View, many
 from loomwright.routing.routed import section_key
@@ -83,6 +85,7 @@ def _row(group: ExitGroup) -> Row:
 def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tuple[tuple[str, str], ...]:
     beside = [s for s in view.routed.splices if s.loom == tree.loom and s.near == point]
     pairs = [("Splices beside", "; ".join(f"{s.name} {place_words(view, s)}" for s in beside) or "none")]
+    pairs = [*_abreast(view, tree, point), *pairs]
     into = tree.into.get(point)
     if into is not None:
         pairs.insert(0, ("Comes from", _into(view, tree, into)))
@@ -94,6 +97,15 @@ def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tup
     if cover.taped:
         goes = f"wound half lapped round {cover.over_mm:.1f} mm at the thickest"
     return (*pairs, ("Cover", f"{size}; {goes} [{cover.source.mark}]"), ("Overlaps, mm", overlaps))
+
+
+def _abreast(view: View, tree: Tree, point: str) -> Iterator[tuple[str, str]]:
+    """In which order what goes on side by side from here lies."""
+    for exits in view.built.exits:
+        for one in exits.begun if exits.loom == tree.loom else ():
+            if one.inner == point:
+                lies = SIDE_SIGN.join(one.at_inner)
+                yield f"Side by side to {one.outer}", f"left to right, looking outward: {lies}"
 
 
 def _into(view: View, tree: Tree, section: Section) -> str:

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
+from loomwright.building.board_task import SHORTEST_CO_RUN_MM, SHORTEST_REST_MM
+from loomwright.building.exit_paths import Abreast
 from loomwright.model.rope import Near, Passes
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_run import draw_run, strangers
@@ -35,6 +37,21 @@ COLUMNS: Final = (
     Column("seen", kind="tick"),
     Column("note at the car", kind="blank", width_mm=32.0),
 )
+ABREAST: Final = (
+    Column("from", bold=True),
+    Column("to the next parting"),
+    Column("left to right"),
+    Column("at the far end"),
+    Column("laid", kind="tick"),
+)
+SIDE_SIGN: Final = "  |  "
+SIDE_BY_SIDE: Final = (
+    "Each in its own covering, tied to each other. Left is 9 o'clock, looking outward from the datum, once "
+    "twist is taken out; laid in this order nothing has to cross where they part. Where the order at the far "
+    "end is another, they can't but cross on the way: see EXIT-02. A co-run "
+    f"of less than {SHORTEST_CO_RUN_MM:.0f} mm, or with less than {SHORTEST_REST_MM:.0f} mm left beyond its "
+    "parting, is an exit of its own and not listed."
+)
 INTRO: Final = (
     "Section by section from the datum outward, distances from the section's inner end. Walk the route on "
     "the car with this sheet, tick what you have seen, write what differs. The clock is seen looking "
@@ -52,7 +69,7 @@ def route(view: View) -> Sheet:
     blocks: tuple[Block, ...] = (
         (lifted(Table(COLUMNS, groups, close=True), "bends", "beside, up to"),) if groups else ()
     )
-    blocks = (*blocks, *_photos(view))
+    blocks = (*blocks, *_abreast(view), *_photos(view))
     cautions = view.cautions("bare fit")
     stamps = view.stamps("route")
     return Sheet("route", "Route", blocks, INTRO, cautions, stamps, landscape=True)
@@ -74,6 +91,30 @@ def _rows(view: View, tree: Tree) -> Iterator[Row]:
             None,
             "",
         )
+
+
+def _abreast(view: View) -> Iterator[Block]:
+    """In which order sections lie that run side by side."""
+    groups = tuple(
+        RowGroup(tuple(map(_stretch, exits.begun)), f"Loom {exits.loom}")
+        for exits in view.built.exits
+        if exits.abreast
+    )
+    if groups:
+        yield Heading("Side by side")
+        yield Paragraph(SIDE_BY_SIDE)
+        yield Table(ABREAST, groups, close=True)
+
+
+def _stretch(one: Abreast) -> Row:
+    changed = one.at_inner != one.at_outer
+    return (
+        one.inner,
+        one.outer,
+        SIDE_SIGN.join(one.at_inner),
+        SIDE_SIGN.join(one.at_outer) if changed else "same",
+        None,
+    )
 
 
 def _photos(view: View) -> Iterator[Block]:
