@@ -1,6 +1,10 @@
-"""Random trees with random exits: crossings found beside the fewest there are, and boards of the same trees.
+"""Random trees with random exits: crossings found beside the fewest there are, and looms with their boards.
 
-    python -m benchmarks.exits [--trees N] [--boards N] [FILE] [--json]
+    python -m benchmarks.exits [--trees N] [--looms N] [FILE] [--json]
+
+Trees are corridors and lines as the kernel takes them. Looms are invented jobs: tapes with co-runs, some past
+branch points, branches and exits, read as any job is; exits, order side by side and the board come from the
+same tree, so that what crosses is counted on the loom and on its board.
 
 FILE holds trees of one's own: a JSON list of objects {"inner": [...], "noted": [...], "lines": [[a, b], ...]}
 as in `loomwright.calc.exit_order.Corridors`. The fewest are found by another way than the program's: all
@@ -16,24 +20,25 @@ import sys
 import time
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
-from itertools import combinations, pairwise, permutations, product
+from itertools import accumulate, combinations, pairwise, permutations, product
 from pathlib import Path
+from typing import Final
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from loomwright.building.board_layout import lay_flat
 from loomwright.building.board_lines import count_crossings, length_mm
 from loomwright.building.board_task import Task
-from loomwright.building.exits import leavings
+from loomwright.building.exit_paths import exit_paths, loom_exits
 from loomwright.calc.exit_order import Corridors
 from loomwright.calc.exit_order_search import SAME_DEG, best_exits
 from loomwright.jobfile.read import job_of_text
-from loomwright.model.rope import Exit
-from loomwright.model.tree import CoRun, Section, Tree
+from loomwright.mockup.trees import trees
 
-SMALL = 6
-"""Corridors up to which everything is tried."""
-AXES = ("up", "down", "left", "right", "front", "back")
+SMALL: Final = 6
+"""Corridors up to which everything is tried; on looms, where fewer lines share a corridor, more."""
+SMALL_LOOM: Final = 10
+AXES: Final = ("up", "down", "left", "right", "left", "right", "front")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +52,20 @@ class Row:
     seconds: float
 
 
-JOB = job_of_text('format = 1\n[job]\ntitle = "Invented car"\n[loom.loom]\ndatum = "P0"\n').job
+@dataclass(frozen=True, slots=True)
+class LoomRow:
+    """A random rope: what crosses on its loom, the fewest there are where all are tried, and its board."""
+
+    rope: int
+    sections: int
+    passings: int
+    crossings: int
+    fewest: int | None
+    board_crossings: int
+    board_off_mm: float
+
+
+HEAD: Final = 'format = 1\n[job]\ntitle = "Invented car"\n[loom.loom]\ndatum = "P0"'
 
 
 def random_corridors(seed: int, most: int = SMALL) -> Corridors:
@@ -145,28 +163,54 @@ def rows(tasks: list[Corridors]) -> Iterator[Row]:
         )
 
 
-def board_of(task: Corridors, seed: int) -> tuple[int, float]:
-    """Return crossings on a tree's board, and how far its worst section is from its length [mm]."""
+def random_rope(seed: int) -> str:
+    """Return an invented job: a trunk with co-runs, some past branch points, branches, some exits noted."""
     chance = random.Random(seed)
-    exits, sections = [], []
-    for n, point in enumerate(task.inner):
-        beside = [s for s in sections if s.inner == f"P{point}"]
-        mm = round(chance.uniform(60, 600), 1)
-        runs: tuple[CoRun, ...] = ()
-        if beside and chance.random() < 0.3:
-            other = chance.choice(beside)
-            runs = (CoRun(other.name, round(0.7 * min(mm, other.length_mm), 1)),)
-        names = (f"P{point}", f"P{n + 1}")
-        sections.append(Section("-".join(names), "loom", *names, mm, 10.0, 3.0, "invented", "", (), runs))
-        if task.noted[n] is not None:
-            axes = tuple(chance.sample(AXES, chance.choice((1, 1, 2))))
-            exits.append(Exit(*names, axes, chance.choice(("outward", "square", "back")), ()))
-    inner = {s.inner for s in sections}
-    ends = tuple(sorted(s.outer for s in sections if s.outer not in inner))
-    tree = Tree("loom", "P0", tuple(sections), ends, tuple(exits))
-    laid = lay_flat(Task(tree, leavings(JOB, tree), {s.name: 4.0 for s in sections}))[1]
-    off = max(abs(length_mm(laid.line[s.name]) - s.length_mm) for s in sections)
-    return count_crossings(list(laid.line.values())), off
+    stops = list(accumulate(chance.randint(150, 400) for _ in range(chance.randint(3, 4))))
+    names = [f"P{n + 1}" for n in range(len(stops) - 1)]
+    reads = [[name, mm] for name, mm in zip((*names, "E0"), stops, strict=True)]
+    noted: dict[str, dict[str, str]] = {}
+    ways = list(pairwise(("P0", *names, "E0")))
+    parts, ropes = [], []
+    for n in range(chance.randint(2, 5)):
+        some = sorted(chance.randrange(len(names)) for _ in range(2))
+        beside = chance.random() < 0.5
+        at = some[0] if beside else some[1]
+        if beside:  # perhaps past a branch point
+            mm = chance.randint(stops[at] + 60, stops[-1] - 40)
+            parts.append([f"X{n}", mm, chance.randint(60, 200), names[at]])
+        else:
+            reads_there = json.dumps([[f"X{n}", chance.randint(90, 500)]])
+            ropes.append(f"[rope.b{n}]\nfrom = {json.dumps(names[at])}\nreads = {reads_there}")
+        ways.append((names[at], f"X{n}"))
+    told = chance.choice((0.5, 1.0))
+    for inner, outer in ways:
+        if chance.random() < told:
+            noted.setdefault(inner, {})[outer] = " ".join(chance.sample(AXES, 1))
+    exits = [
+        f"[exit.{inner}]\n" + "\n".join(f"{outer} = {json.dumps(axes)}" for outer, axes in some.items())
+        for inner, some in noted.items()
+    ]
+    trunk = f'[rope.trunk]\nfrom = "P0"\nreads = {json.dumps(reads)}\nparts = {json.dumps(parts)}'
+    return "\n".join((HEAD, trunk, *ropes, *exits, ""))
+
+
+def loom_row(seed: int) -> LoomRow:
+    """Return what a random rope's exits and its board come to."""
+    job = job_of_text(random_rope(seed)).job
+    (tree,), _ = trees(job)
+    paths, exits = exit_paths(job, tree), loom_exits(job, tree)
+    small = len(paths.task.inner) <= SMALL_LOOM
+    laid = lay_flat(Task(tree, exits.leaving, {s.name: 4.0 for s in tree.sections}))[1]
+    return LoomRow(
+        seed,
+        len(tree.sections),
+        len(paths.task.passing),
+        len(exits.crossings),
+        fewest_by_trying_all(paths.task) if small else None,
+        count_crossings(list(laid.line.values())),
+        max(abs(length_mm(laid.line[s.name]) - s.length_mm) for s in tree.sections),
+    )
 
 
 def read(file: Path) -> list[Corridors]:
@@ -181,12 +225,13 @@ def main(words: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m benchmarks.exits", description=__doc__.split("\n")[0])
     parser.add_argument("file", nargs="?", type=Path, help="trees of one's own")
     parser.add_argument("--trees", type=int, default=1000, help="random trees")
-    parser.add_argument("--boards", type=int, default=1000, help="boards of the first so many of them")
+    parser.add_argument("--looms", type=int, default=1000, help="random ropes with their boards")
     parser.add_argument("--json", action="store_true")
     asked = parser.parse_args(words)
     tasks = read(asked.file) if asked.file else [random_corridors(seed) for seed in range(asked.trees)]
     found = list(rows(tasks))
-    boards = [board_of(task, seed) for seed, task in enumerate(tasks[: asked.boards])]
+    looms = [loom_row(seed) for seed in range(asked.looms)]
+    tried = [row for row in looms if row.fewest is not None]
     known = [row for row in found if row.fewest is not None]
     summary = {
         "trees": len(found),
@@ -197,12 +242,25 @@ def main(words: list[str] | None = None) -> int:
         "crossings": sum(row.crossings for row in found),
         "proved": sum(row.proved for row in found),
         "slowest_s": max((row.seconds for row in found), default=0.0),
-        "boards": len(boards),
-        "boards_with_crossings": sum(crossed > 0 for crossed, _ in boards),
-        "worst_length_off_mm": max((off for _, off in boards), default=0.0),
+        "looms": len(looms),
+        "looms_tried_all": len(tried),
+        "looms_zero_possible": sum(row.fewest == 0 for row in tried),
+        "looms_crossings": sum(row.crossings for row in looms),
+        "looms_more_than_fewest": sum(row.crossings != row.fewest for row in tried),
+        "looms_with_passings": sum(row.passings > 0 for row in looms),
+        "boards_with_crossings": sum(row.board_crossings > 0 for row in looms),
+        "worst_length_off_mm": max((row.board_off_mm for row in looms), default=0.0),
     }
     if asked.json:
-        print(json.dumps({"rows": [asdict(row) for row in found], "summary": summary}))
+        print(
+            json.dumps(
+                {
+                    "rows": [asdict(row) for row in found],
+                    "looms": [asdict(row) for row in looms],
+                    "summary": summary,
+                }
+            )
+        )
     else:
         print("\n".join(f"{name:<22} {value}" for name, value in summary.items()))
     return 0
