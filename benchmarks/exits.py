@@ -1,6 +1,6 @@
 """Random trees with random exits: crossings found beside the fewest there are, and looms with their boards.
 
-    python -m benchmarks.exits [--trees N] [--looms N] [FILE] [--json]
+    python -m benchmarks.exits [--trees N] [--corridors N] [--looms N] [FILE] [--json]
 
 Trees are corridors and lines as the kernel takes them. Looms are invented jobs: tapes with co-runs, some past
 branch points, branches and exits, read as any job is; exits, order side by side and the board come from the
@@ -225,10 +225,15 @@ def main(words: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m benchmarks.exits", description=__doc__.split("\n")[0])
     parser.add_argument("file", nargs="?", type=Path, help="trees of one's own")
     parser.add_argument("--trees", type=int, default=1000, help="random trees")
+    parser.add_argument("--corridors", type=int, default=SMALL, help="of a random tree, at most")
     parser.add_argument("--looms", type=int, default=1000, help="random ropes with their boards")
     parser.add_argument("--json", action="store_true")
     asked = parser.parse_args(words)
-    tasks = read(asked.file) if asked.file else [random_corridors(seed) for seed in range(asked.trees)]
+    tasks = (
+        read(asked.file)
+        if asked.file
+        else [random_corridors(seed, asked.corridors) for seed in range(asked.trees)]
+    )
     found = list(rows(tasks))
     looms = [loom_row(seed) for seed in range(asked.looms)]
     tried = [row for row in looms if row.fewest is not None]

@@ -7,7 +7,7 @@ import pytest
 from benchmarks.exits import fewest_by_trying_all, random_corridors
 
 from loomwright.calc.exit_order import Corridors, crossings
-from loomwright.calc.exit_order_search import allowed_orders, best_exits
+from loomwright.calc.exit_order_search import MOST_SUMS, _Work, allowed_orders, best_exits
 from loomwright.errors import OutOfRange
 
 LEFT_AND_RIGHT = Corridors(
@@ -65,7 +65,7 @@ def test_lines_swap_in_a_corridor_only_where_they_cross(seed):
 @pytest.mark.parametrize("seed", range(40))
 def test_what_is_noted_stands(seed):
     task = random_corridors(seed, 12)
-    for point, order in enumerate(best_exits(task).choice.around):
+    for point, order in best_exits(task).choice.around.items():
         assert sorted(order) == sorted(task.out_of[point])
         told = [deg for c in order if (deg := task.noted[c]) is not None]
         assert told == sorted(told)
@@ -95,3 +95,17 @@ def test_orders_of_three_exits_with_two_noted():
 def test_what_is_no_tree_is_refused(inner, noted, lines):
     with pytest.raises(OutOfRange):
         Corridors(inner, noted, lines)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_many_lines_past_many_points_take_a_bounded_number_of_sums(seed):
+    """A crowd like this isn't proved; what is found stands, and it takes the sums allowed, no more."""
+    task = random_corridors(seed, 45)
+    work = _Work(task)
+    found = work.descend()
+    told = [work.prove(found, part, 20_000) for part in work.parts]
+    most = max(len(work.domain[key]) * len(work.of[key]) for key in work.domain)
+    assert work.left >= -2 * MOST_SUMS - most - len(work.terms) * 25
+    exits = best_exits(task)
+    assert exits.least == all(told)
+    assert len(exits.crossings) == work.total(found) <= work.total(dict(work.start))

@@ -82,20 +82,22 @@ class Choice:
     """How exits leave and lines pass.
 
     Attributes:
-        around: for every point the corridors that leave it outward, from the right to the left
+        around: for every point the corridors that leave it outward, from the right to the left; where only
+            some lines are asked for, the points where they begin, end or part are enough
         side: for every passing (line, point): 1 = it leaves the point on its left, -1 = on its right, seen
             along the line
     """
 
-    around: tuple[tuple[int, ...], ...]
+    around: Mapping[int, tuple[int, ...]]
     side: Mapping[tuple[int, int], int] = field(default_factory=dict)
 
     @cached_property
-    def rank(self) -> tuple[dict[int, int], ...]:
+    def rank(self) -> dict[int, dict[int, int]]:
         """For every point the place of its corridors, anticlockwise; the one from the root is first."""
-        return tuple(
-            {point - 1: 0, **{c: n for n, c in enumerate(some, 1)}} for point, some in enumerate(self.around)
-        )
+        return {
+            point: {point - 1: 0, **{c: n for n, c in enumerate(some, 1)}}
+            for point, some in self.around.items()
+        }
 
     def left_by(self, point: int, seen_from: int, corridor: int) -> int:
         """How far to the left a corridor leaves, seen by somebody who comes along another; 1 = rightmost."""

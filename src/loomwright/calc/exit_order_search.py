@@ -5,7 +5,7 @@ step from several starts. Steps are counted, never time.
 """
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations, pairwise, permutations
@@ -25,6 +25,8 @@ from loomwright.calc.exit_order import (
 SAME_DEG: Final = 1.0  # directions no further apart than this may lie in either order; ours
 MOST_ORDERS: Final = 720  # orders of one point that are all tried; with more, neighbours are swapped; ours
 STARTS: Final = 24
+MOST_SUMS: Final = 150_000
+"""Sums that a descent may take, and a proof again: about a second on one core, ours."""
 SEED: Final = 1
 Key = tuple[int, int]  # (point, -1) for its order, (line, point) for a passing
 Value = tuple[int, ...]
@@ -118,6 +120,7 @@ class _Work:
             for key in keys:
                 self.of[key].append(n)
         self.known: dict[tuple[int, tuple[Value, ...]], int] = {}
+        self.left = MOST_SUMS
 
     def _point(self, point: int, used: int) -> None:
         key = (point, -1)
@@ -144,15 +147,19 @@ class _Work:
 
     def choice(self, found: dict[Key, Value]) -> Choice:
         """Return choices in the kernel's words."""
-        around = tuple(found[p, -1] for p in range(len(self.task.out_of)))
-        return Choice(around, {key: found[key][0] for key in self.task.passing})
+        return self._seen(self.start, found)
+
+    def _seen(self, keys: Iterable[Key], found: dict[Key, Value]) -> Choice:
+        around = {p: found[p, line] for p, line in keys if line < 0}
+        return Choice(around, {key: found[key][0] for key in keys if key[1] >= 0})
 
     def cost(self, n: int, found: dict[Key, Value]) -> int:
-        """Return the crossings of one term."""
+        """Return the crossings of one term; one sum less is left."""
+        self.left -= 1
         keys, (a, b) = self.terms[n]
         known = (n, tuple(found[key] for key in keys))
         if known not in self.known:
-            choice = self.choice({**self.start, **found})
+            choice = self._seen(keys, found)
             self.known[known] = (
                 pair_crossings(self.task, choice, a, -2 - b)
                 if b < -1
@@ -192,20 +199,25 @@ class _Work:
             self._down(found, keys)
             if (now := self.total(found)) < least:
                 best, least = found, now
+            if self.left <= 0:
+                break
         return best
 
     def _down(self, found: dict[Key, Value], keys: list[Key]) -> None:
-        better = True
-        while better:
-            better = False
-            for key in keys:
-                before = found[key]
-                costs = [
-                    (sum(self.cost(n, {**found, key: value}) for n in self.of[key]), rank, value)
-                    for rank, value in enumerate((before, *self.around(key, found)))
-                ]
-                found[key] = min(costs)[2]
-                better |= found[key] != before
+        """Turn each choice into its best, until none can be or the sums allowed are used up."""
+        free, waiting = frozenset(keys), dict.fromkeys(keys)
+        while waiting and self.left > 0:
+            key = next(iter(waiting))
+            del waiting[key]
+            before = found[key]
+            costs = []
+            for rank, value in enumerate((before, *self.around(key, found))):
+                found[key] = value
+                costs.append((sum(self.cost(n, found) for n in self.of[key]), rank, value))
+            found[key] = min(costs)[2]
+            if found[key] != before:
+                touched = (other for n in self.of[key] for other in self.terms[n][0])
+                waiting |= dict.fromkeys(other for other in touched if other in free and other != key)
 
     @cached_property
     def parts(self) -> tuple[tuple[Key, ...], ...]:
@@ -239,7 +251,7 @@ class _Work:
             last[max(at[key] for key in self.terms[n][0] if key in at)].append(n)
         trial, left = dict(found), steps
         waiting: list[tuple[int, int, Value]] = [(0, 0, value) for value in reversed(self.domain[part[0]])]
-        while waiting and left:
+        while waiting and left and self.left > -MOST_SUMS:
             depth, cost, value = waiting.pop()
             left -= 1
             trial[part[depth]] = value
