@@ -14,7 +14,7 @@ from loomwright.demos import demo_folder
 from loomwright.job import work_out
 from loomwright.model.corridor import CorridorMap, MapPoint
 from loomwright.model.job import Kept
-from loomwright.model.rope import Parting, Passes, Reading, RopeRun
+from loomwright.model.rope import BuiltSection, Parting, Passes, Reading, RopeRun
 
 RUN = RopeRun(
     "trunk",
@@ -195,3 +195,58 @@ def test_every_co_run_of_a_demo_stands_once_among_what_lies_side_by_side(name):
         }
         assert long <= told <= {s.name for s in tree.sections if s.co_runs}
         assert {s.at_inner == s.at_outer for s in one.abreast} <= {not one.crossings}
+
+
+def as_built(*beside, inner="B1"):
+    one = BuiltSection("engine", inner, "X", 600.0, None, "", (), beside)
+    return replace(job(), built=(one,))
+
+
+WHOLE = ("B1-B2", 300.0)
+
+
+@pytest.mark.parametrize(
+    ("rows", "crossed"),
+    [
+        ((WHOLE, ("B2-B3", 200.0)), True),  # as the tape tells it
+        ((("B2-B3", 200.0), WHOLE), True),  # in whichever order it is written
+        ((WHOLE, ("B2-B3", 0.5)), True),  # parts beyond all that leaves B2
+        ((WHOLE,), False),  # it parts where B1-B2 ends
+        ((("B1-B2", 250.0), ("B2-B3", 200.0)), False),  # it never comes to B2
+        ((), False),
+    ],
+)
+def test_build_tables_tell_what_runs_past_a_branch_point(rows, crossed):
+    found = exit_paths(as_built(*rows), passing(LEFT_X, LEFT_Y, RIGHT_Z))
+    assert found.crossings == ((Crossing("B1-X", "B2-Y", "B2"),) if crossed else ())
+
+
+def test_build_tables_tell_it_as_the_tape_does_and_stand_over_it():
+    some = passing(LEFT_X, RIGHT_Z)
+    told = as_built(WHOLE, ("B2-B3", 200.0))
+    assert loom_exits(told, some) == loom_exits(with_rope(), some)
+    assert loom_exits(replace(told, runs=(RUN,)), some) == loom_exits(told, some)
+    parts_at_b2 = replace(as_built(WHOLE), runs=(RUN,))
+    assert exit_paths(parts_at_b2, passing(LEFT_X, LEFT_Y, RIGHT_Z)).crossings == ()
+
+
+def test_a_co_run_goes_on_past_two_branch_points_only_as_far_as_it_is_long():
+    some = tree(
+        section("D", "B1", 100),
+        section("B1", "B2", 300, ("B1-X", 300)),
+        section("B1", "X", 600, ("B1-B2", 300)),
+        section("B2", "B3", 200),
+        section("B2", "Y", 150),
+        section("B3", "B4", 400),
+        section("B3", "W", 90),
+        section("B4", "U", 90),
+        exits=(*ONWARD, LEFT_X, exit_of("B3", "W", "left")),
+    )
+    rows = (WHOLE, ("B2-B3", 200.0), ("B3-B4", 300.0))
+    found = exit_paths(as_built(*rows), some)
+    assert [(one.inner, one.outer) for one in found.abreast] == [
+        ("B1", "B2"),
+        ("B2", "B3"),
+        ("B3", "X parts"),
+    ]
+    assert [one.passer for one in found.crossings] == ["B1-X"]

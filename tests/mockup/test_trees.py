@@ -290,3 +290,34 @@ def test_the_order_of_tables_does_not_matter(before, data):
     runs = tapes(before, data.draw)
     first = trees(replace(made, runs=tuple(runs)))[0]
     assert trees(replace(made, runs=tuple(data.draw(st.permutations(runs)))))[0] == first
+
+
+FORK = """
+[rope.trunk]
+from = "D"
+reads = [["B1", 300], ["B2", 600], ["X", 900]]
+[section."B2-Y"]
+mm = 90
+[section."B1-I"]
+mm = 500
+[build."B1-I"]
+mm = 500
+reason = "in its own sleeve"
+"""
+
+
+@pytest.mark.parametrize(
+    ("beside", "told"),
+    [
+        ('[["B1-B2", 300]]', ""),
+        ('[["B1-B2", 300], ["B2-X", 100]]', ""),
+        ('[["B1-B2", 200], ["B2-X", 100]]', "beside B2-X, which does not leave B1."),
+        ('[["B2-X", 100]]', "beside B2-X, which does not leave B1."),
+        ('[["B1-B2", 300], ["D-B1", 100]]', "beside D-B1, which does not leave B1 or the outer point"),
+    ],
+)
+def test_a_co_run_is_told_past_a_branch_point_by_the_sections_it_comes_to(beside, told):
+    made = job(f"{FORK}beside = {beside}\n", "X Y I")
+    assert [f.code for f in trees(made)[1]] == (["FILE-07"] if told else [])
+    assert all(told in f.what_is for f in trees(made)[1])
+    assert all(run.section.startswith("B1-") for run in one(made).by_name["B1-I"].co_runs)

@@ -15,10 +15,10 @@ from loomwright.building.board_task import Task
 from loomwright.building.exits import Leaving, leavings
 from loomwright.calc.exit_order import Corridors, across_at
 from loomwright.calc.exit_order_search import Exits, best_exits
+from loomwright.mockup.unknown import NEAR_MM
 from loomwright.model.job import Job
 from loomwright.model.tree import Section, Tree
 
-NEAR_MM: Final = 1.0  # a co-run that parts no further from a branch point than this parts there; ours
 RIM: Final = 1.0
 HANDS: Final = MappingProxyType({1: "to the left", -1: "to the right"})
 
@@ -276,10 +276,38 @@ class _Walk:
 
 
 def _past(job: Job, tree: Tree) -> dict[str, tuple[tuple[str, float], ...]]:
-    """Return for co-runs past a branch point: every further point of its tape, and how far they run that way.
+    """Return for co-runs past a branch point: every further point they run towards, and how far that way.
 
-    The last entry is the section in which the co-run parts; further ones are not told.
+    As the [build] tables say it, where they do; else as on the tape. The last entry is the section in which
+    the co-run parts; further ones are not told.
     """
+    return {**_past_on_tapes(job, tree), **_past_as_built(job, tree)}
+
+
+def _past_as_built(job: Job, tree: Tree) -> dict[str, tuple[tuple[str, float], ...]]:
+    """The same from [build] beside: a section runs on beside others where one it runs beside ends."""
+    found = {}
+    for one in job.built:
+        section = tree.into.get(one.outer) if one.loom == tree.loom else None
+        if section is None or section.inner != one.inner or one.beside is None:
+            continue
+        told = {name: mm for name, mm in one.beside if name in tree.by_name}
+        along = {name: tree.by_name[name] for name in told}
+        goes_on = {s.inner for s in along.values()}
+        way: list[tuple[str, float]] = []
+        at, left = one.inner, section.length_mm
+        while some := [s for s in along.values() if s.inner == at and left > NEAR_MM]:
+            on = min(some, key=lambda s: (s.outer not in goes_on, -told[s.name], s.name))
+            mm = min(told[on.name], on.length_mm, left)
+            way.append((on.outer, mm))
+            left -= mm
+            at = on.outer if mm >= on.length_mm - NEAR_MM else ""
+        found[section.name] = tuple(way[1:])
+    return found
+
+
+def _past_on_tapes(job: Job, tree: Tree) -> dict[str, tuple[tuple[str, float], ...]]:
+    """The same from the partings on the tapes."""
     found = {}
     for run in job.runs:
         known = [(r.mm, r.point) for r in run.readings if r.point in tree.into]

@@ -1,13 +1,17 @@
 """Names of sections and points in the job that no tree has."""
 
 from collections.abc import Iterable
+from typing import Final
 
 from loomwright.edits import Edit, Path, Verb
 from loomwright.findings import Finding, Place, Severity
 from loomwright.library.tables import nearest
 from loomwright.mockup.tape import LENGTH_SHEETS
 from loomwright.model.job import Job
+from loomwright.model.rope import BuiltSection
 from loomwright.model.tree import Tree
+
+NEAR_MM: Final = 1.0  # a co-run that parts no further from a branch point than this parts there; ours
 
 
 def unknown_sections(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
@@ -54,23 +58,39 @@ def _no_angle(name: str, path: Path, known: list[str]) -> Finding:
 
 
 def _beside_nothing(job: Job, trees: tuple[Tree, ...]) -> list[Finding]:
-    """Return a finding for every [build] table whose section runs beside none that leaves the same point."""
+    """Return a finding for every [build] table whose section is told to run beside what it never comes to.
+
+    It comes to what leaves its own inner point, and on to what leaves the outer point of a section it runs
+    beside to the end.
+    """
     findings = []
     for one in job.built:
         name = f"{one.inner}-{one.outer}"
         tree = next((tree for tree in trees if tree.loom == one.loom and name in tree.by_name), None)
         if tree is None:
             continue
-        beside = [s.name for s in tree.out_of[one.inner] if s.name != name]
+        points = _points_along(tree, one)
+        beside = [s.name for point in points for s in tree.out_of.get(point, ()) if s.name != name]
         for other in (other for other, _ in one.beside or () if other not in beside):
-            what = f"{name} is said to run beside {other}, which does not leave {one.inner}."
-            should = "Sections that run side by side leave one point."
-            remedy = f"From {one.inner} leave also {', '.join(beside) or 'no others'}."
+            whole = f" or the outer point of one it runs beside to its end, {', '.join(points[1:])}"
+            where = f"{one.inner}{whole if points[1:] else ''}"
+            what = f"{name} is said to run beside {other}, which does not leave {where}."
+            should = "Sections that run side by side leave one point, or go on from where another ended."
+            remedy = f"From {' or '.join(points)} leave also {', '.join(beside) or 'no others'}."
             place = Place(name, (*one.path, "beside"))
             findings.append(
                 Finding("FILE-07", Severity.FAULT, place, what, should, remedy, LENGTH_SHEETS, what)
             )
     return findings
+
+
+def _points_along(tree: Tree, one: BuiltSection) -> list[str]:
+    """Return the points at which a section runs beside others: its inner one, and those it comes to so."""
+    told = {tree.by_name[other]: mm for other, mm in one.beside or () if other in tree.by_name}
+    points = [one.inner]
+    for point in points:
+        points += [s.outer for s, mm in told.items() if s.inner == point and mm >= s.length_mm - NEAR_MM]
+    return points
 
 
 def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:

@@ -169,7 +169,8 @@ class BuiltSection:
         inner, outer: its points
         mm: length to build [mm]
         reason: where the length comes from
-        beside: (section, mm) from the same inner point it runs beside, and how long; None = as on the rope
+        beside: (section, mm) it runs beside, and how long from that one's inner point: one from the same
+            inner point, and on, where that one ends, one from there; None = as on the rope
     """
 
     loom: str

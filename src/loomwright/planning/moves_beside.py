@@ -27,6 +27,8 @@ def leave_earlier(done: Known, section: str) -> Step:
     change.run_beside(key, before.name, before.length_mm)
     for other in tree.out_of[before.inner]:
         change.run_beside(key, other.name, until_mm(before, other))
+    for other in tree.out_of[one.inner]:
+        change.run_beside(key, other.name, until_mm(one, other))
     change.pieces[one.name] = (Piece(0.0, one.length_mm, new, before.length_mm),)
     words = (
         f"{one.outer} leaves at {before.inner} already and runs beside {before.name}, instead of branching"

@@ -105,7 +105,8 @@ class Change:
                 or not gone.keys() & dict(one.beside or ())
             ):
                 continue
-            rows = [row for other, mm in one.beside or () for row in self._now_beside(one.inner, other, mm)]
+            near = [row for row in one.beside or () if row[0].startswith(f"{one.inner}-")]
+            rows = [row for other, mm in near for row in self._now_beside(one.inner, other, mm)]
             edits.append(Edit(Verb.SET, (*one.path, "beside"), [list(row) for row in rows], self.reason))
         return edits
 
