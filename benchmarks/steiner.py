@@ -157,9 +157,8 @@ def peers_of(case: Case, fixed: float) -> tuple[dict[str, float], dict[str, floa
     except ImportError:
         return gaps, times
     started = time.perf_counter()
-    answer = SteinerProblem(graph, [list(case.terminals)]).get_solution(
-        exact=False, preprocess=False, local_search=True
-    )
+    problem = SteinerProblem(graph, [list(case.terminals)], preprocess=False)
+    answer = problem.get_solution(exact=False, primal_local_search=True)
     times["steinerpy"] = time.perf_counter() - started
     gaps["steinerpy"] = gap(answer.objective, case.optimum, fixed)
     return gaps, times
