@@ -88,6 +88,19 @@ def test_ticks_made_without_network_are_kept_shown_and_sent_once(server: Server,
     assert len(stored(server)) == 5
 
 
+def test_screens_change_while_the_program_is_slow_to_answer(server: Server, device) -> None:
+    phone = device()
+    page = opened(phone, server, "cut")
+    expect(page.locator("#line")).to_contain_text("all sent")
+    waiting: list[object] = []
+    phone.route("**/api/job/six/bench", lambda route: waiting.append(route))  # never answered
+    page.reload()
+    expect(page.locator("main h1")).to_have_text("Cut list")
+    wait_for(lambda: waiting)
+    page.locator("#tabs").get_by_text("Test").click()
+    expect(page.locator("main h1")).to_have_text("Tests")
+
+
 def test_server_killed_and_started_again_in_the_middle(root: Path, device) -> None:
     server = start(root)
     page = opened(device(), server, "cut")
@@ -326,6 +339,7 @@ def test_the_timer_shows_minutes_before_they_are_kept(server: Server, device) ->
     page = opened(device(), server, "build")
     page.locator("a.next").click()
     page.get_by_role("button", name="Start the timer").click()
+    expect(page.locator("#head .clock")).to_be_visible()  # kept by now
     page.reload()
     page.locator("#head .clock").click()  # it went on over the reload
     page.get_by_label("Minutes of work").fill("7,5")

@@ -47,9 +47,9 @@ export class Bench {
     this.timer = (await kept.one("settings", [id, "timer"])) || null;
     this.load = (await kept.one("settings", ["", "load"])) || "supply";
     this.job = (await kept.one("settings", [id, "view"])) || null;
+    addEventListener("hashchange", () => this.show());
     if (this.job) this.show();
     await this.fetchJob();
-    addEventListener("hashchange", () => this.show());
     addEventListener("beforeunload", (leaving) => {
       if (this.records.waiting.size || !this.records.keeps) leaving.preventDefault();
     });
