@@ -255,7 +255,8 @@ def test_exit_groups_hold_every_wire_once_and_the_core_goes_last(made):
         assert [g.order for g in here] == list(range(1, len(here) + 1))
         assert [g.layer for g in here] == ["outside"] * (len(here) - 1) + ["core"]
         for g in here:
-            assert sorted(g.wires) == sorted(w.label for w in routed.in_section[g.section])
+            listed = [*g.wires, *(one.wire for one in g.later)]
+            assert sorted(listed) == sorted(w.label for w in routed.in_section[g.section])
     side = next(g for g in built.exit_groups if g.section.endswith("B1-FB"))
     assert side.clock == 3
 
@@ -300,7 +301,7 @@ def test_cautions_go_by_what_is_in_the_car(made):
     assert "glue" in {c.key for c in cautions_at(job, "close", "boots")}
     assert "glue" not in {c.key for c in cautions_at(job, "close", "labels", first=True)}
     nothing = made_job()
-    assert {c.key for c in cautions_for(nothing, "power up")} == {"moving parts", "road law"}
+    assert {c.key for c in cautions_for(nothing, "power up")} == {"moving parts", "cranking", "road law"}
 
 
 def test_each_caution_is_printed_somewhere_and_keys_are_unique():

@@ -164,7 +164,14 @@ CAUTIONS: Final = (
         "moving parts",
         "Keep hands, hair, sleeves and leads clear of belts, fans and shafts; a fan can start by itself.",
         ("power up",),
-        steps=("crank", "run", "heat"),
+        steps=("fuse by fuse", "controller", "outputs", "crank", "run", "heat"),
+    ),
+    Caution(
+        "cranking",
+        "A relay that pulls in can turn the engine. Until the stage that cranks: starter's control lead off "
+        "and insulated; always gearbox in neutral, hands clear, nobody under the car.",
+        ("power up",),
+        steps=("fuse by fuse", "controller", "outputs", "crank", "run"),
     ),
     Caution(
         "welding",

@@ -12,7 +12,7 @@ from loomwright.model.words import CircuitKind, Side
 
 LIVE_KINDS: Final = ("battery", "starter motor stud")  # bolted on, they make the loom live
 WAITING: Final = ("controller", "power module")  # families and kinds that a wrong feed would destroy
-WITH_FUSES: Final = ("feeds", "fuse by fuse")
+WITH_FUSES: Final = ("feeds", "fuse by fuse", "run")
 STAGES: Final = (
     (
         "feeds",
@@ -33,7 +33,8 @@ STAGES: Final = (
     ),
     (
         "fuse by fuse",
-        "One fuse at a time: 12 V at every pin that should have it and at no other; grounds within 0.1 V.",
+        "Starter's control lead off its terminal and insulated, gearbox in neutral, hands clear of belt and "
+        "fan. One fuse at a time: 12 V at every pin that should have it and at no other.",
     ),
     (
         "controller",
@@ -44,12 +45,22 @@ STAGES: Final = (
     ("throttle", "Sweep pedal and throttle position; enable the throttle motor last."),
     (
         "outputs",
-        "Each output by itself with the controller's test function: injectors by number, coils "
-        "with fuel off, "
-        "pump, then look for leaks before any spark.",
+        "First: starter's control lead off its terminal and insulated, starter fuse still out, gearbox in "
+        "neutral, hands clear of belt and fan. Put the fuses and plugs of injectors, coils and pump back, "
+        "each just before its own test. Each output by itself with the controller's test function: "
+        "injectors by number, coils with fuel off, pump, then look for leaks before any spark.",
     ),
-    ("crank", "Crank with coils and injectors off: sync, oil pressure, cranking volts."),
-    ("run", "Start; check timing with a lamp at a fixed advance."),
+    (
+        "crank",
+        "Take the fuses of coils and injectors out again (where one fuse feeds the controller too, their "
+        "plugs off). Neutral, hands clear, then starter fuse and starter's control lead back on. "
+        "Crank: sync, oil pressure, cranking volts.",
+    ),
+    (
+        "run",
+        "Isolate, put back every fuse and plug still out, look that each fuse below is in. Neutral, hands "
+        "clear: start; check timing with a lamp at a fixed advance.",
+    ),
     ("heat", "Run it warm: feel bundles and clamps, measure hot spots, look again after the first drive."),
 )
 """Order and limits of the stages: common practice."""

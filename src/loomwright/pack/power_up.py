@@ -94,7 +94,8 @@ def power_up(view: View) -> Sheet:
     for stage, step in enumerate(steps, 1):
         head = f"Stage {stage}: {names[step.words]} (step {step.number} of the build order)"
         said: list[Block] = [Heading(head), *(Caution(words[key]) for key in step.cautions if key in words)]
-        said += [Paragraph(step.words), *READINGS[names[step.words]](view)]
+        told = step.words.replace("the power-up sheet", "the table here")
+        said += [Paragraph(told), *READINGS[names[step.words]](view)]
         lines = sum(len(b.rows) for b in said if isinstance(b, Table))
         blocks += [Card(tuple(said))] if lines <= SHORT_ROWS else said
     stamps = tuple(dict.fromkeys((*view.stamps("test"), *view.stamps("circuits"))))
@@ -132,17 +133,6 @@ def _fuse_by_fuse(view: View) -> Iterator[Block]:
         rows.append((f"{p.name}, {p.amps:g} A", p.load, _listed(pins), None, "", ""))
     if rows:
         yield Table(FUSES, (RowGroup(tuple(rows)),), note=BY_FUSE, close=True)
-    kinds = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
-    live = {d.name for d in view.devices if d.family != "mating half"}
-    taken = [p for p in view.job.pins if p.kind in kinds and p.side is not Side.GIVES and p.device in live]
-    if taken:
-        limit = drop_notes().ground_v
-        words = f"within {limit.value:g} V"
-        grounds = tuple((p.id, p.circuit, words, "", "") for p in taken)
-        note = f"Black probe on the battery's negative post. Limit: {limit.source}."
-        yield Table(
-            GROUND, (RowGroup(grounds),), "Grounds, with the device drawing its current", note, close=True
-        )
 
 
 def _controller(view: View) -> Iterator[Block]:
@@ -183,11 +173,29 @@ def _outputs(view: View) -> Iterator[Block]:
                 rows.append((f"{pin.id} {circuit.name}", _listed(givers), _does(view, pin), None, ""))
     if rows:
         yield Table(OUTPUTS, (RowGroup(tuple(rows)),), close=True)
+    yield from _grounds(view)
+
+
+def _grounds(view: View) -> Iterator[Block]:
+    """Grounds, in the stage where the controller is in and each device can draw its current."""
+    kinds = (CircuitKind.POWER_GROUND, CircuitKind.CHASSIS)
+    live = {d.name for d in view.devices if d.family != "mating half"}
+    taken = [p for p in view.job.pins if p.kind in kinds and p.side is not Side.GIVES and p.device in live]
+    if taken:
+        limit = drop_notes().ground_v
+        words = f"within {limit.value:g} V"
+        grounds = tuple((p.id, p.circuit, words, "", "") for p in taken)
+        note = f"Black probe on the battery's negative post. Limit: {limit.source}."
+        yield Table(
+            GROUND, (RowGroup(grounds),), "Grounds, with the device drawing its current", note, close=True
+        )
 
 
 def _does(view: View, pin: Pin) -> str:
     device = view.job.device[pin.device]
     kind = f"{device.kind} {device.words}".lower()
+    if device.family == "relay" and "start" in f"{kind} {pin.circuit} {pin.words}".lower():
+        return "clicks, and nothing turns: starter's control lead is off"
     if device.family in BY_FAMILY:
         return BY_FAMILY[device.family]
     if "coil" in kind:

@@ -1,0 +1,67 @@
+"""Power-up: nothing turns unawares, every fuse goes back, each reading can be taken at its stage."""
+
+from loomwright.building.cautions import CAUTIONS
+from loomwright.building.steps_car import STAGES
+from loomwright.pack.pages import Caution, Heading, Paragraph, Sheet
+
+from .worked_jobs import sheets
+
+TRIED = ("fuse by fuse", "controller", "outputs", "crank", "run")
+
+
+def _stages(sheet: Sheet) -> dict[str, list]:
+    """Blocks of each stage, cards opened, by the stage's name."""
+    flat = [b for block in sheet.blocks for b in getattr(block, "blocks", (block,))]
+    found: dict[str, list] = {}
+    for block in flat:
+        if isinstance(block, Heading):
+            name = block.text.split(": ")[1].split(" (")[0]
+            found[name] = []
+        found[name].append(block)
+    return found
+
+
+def test_every_stage_that_can_turn_the_engine_warns_and_prevents_it():
+    stages = _stages(sheets("hillclimb")["power-up"])
+    words = {c.key: c.words for c in CAUTIONS}
+    for name in TRIED:
+        said = [b.text for b in stages[name] if isinstance(b, Caution)]
+        assert {words["cranking"], words["moving parts"]} <= set(said), name
+    for name in ("fuse by fuse", "outputs"):
+        told = dict(STAGES)[name]
+        assert all(w in told for w in ("control lead off", "neutral", "hands clear"))
+
+
+def test_the_start_relay_is_not_told_to_work_what_it_switches():
+    tables = [b for b in sheets("hillclimb")["power-up"].tables if b.columns[0].head == "output"]
+    start = [row for t in tables for row in t.rows if "start" in str(row[0]).lower()]
+    assert start, "the demo has a start relay"
+    assert all("nothing turns" in str(row[2]) for row in start)
+
+
+def test_fuses_go_back_and_the_last_stage_before_heat_lists_every_one():
+    stages = dict(STAGES)
+    assert "back" in stages["outputs"]
+    assert "starter fuse and starter's control lead back" in stages["crank"]
+    assert "put back every fuse" in stages["run"]
+
+
+def test_grounds_are_measured_where_the_devices_draw_their_current():
+    stages = _stages(sheets("hillclimb")["power-up"])
+    at = [n for n, said in stages.items() for b in said if "ground pin" in _heads(b)]
+    assert at == ["outputs"]
+
+
+def test_the_power_up_sheet_does_not_send_to_itself():
+    said = [
+        b.text
+        for s in _stages(sheets("hillclimb")["power-up"]).values()
+        for b in s
+        if isinstance(b, Paragraph)
+    ]
+    assert said
+    assert not any("power-up sheet" in w for w in said)
+
+
+def _heads(block: object) -> list[str]:
+    return [c.head for c in getattr(block, "columns", ())]
