@@ -2,9 +2,10 @@
 
 from loomwright.building.cautions import CAUTIONS
 from loomwright.building.steps_car import STAGES
+from loomwright.model.words import DeviceState
 from loomwright.pack.pages import Caution, Heading, Paragraph, Sheet
 
-from .worked_jobs import sheets
+from .worked_jobs import sheets, worked
 
 TRIED = ("fuse by fuse", "controller", "outputs", "crank", "run")
 
@@ -17,7 +18,8 @@ def _stages(sheet: Sheet) -> dict[str, list]:
         if isinstance(block, Heading):
             name = block.text.split(": ")[1].split(" (")[0]
             found[name] = []
-        found[name].append(block)
+        if found:
+            found[name].append(block)
     return found
 
 
@@ -61,6 +63,22 @@ def test_the_power_up_sheet_does_not_send_to_itself():
     ]
     assert said
     assert not any("power-up sheet" in w for w in said)
+
+
+def test_order_walk_and_power_up_agree_on_what_is_joined_when():
+    sheet, walk = sheets("hillclimb")["power-up"], sheets("hillclimb")["installation-walk"]
+    joins = {row[0] for t in sheet.tables if t.columns[0].head == "plug or stud" for row in t.rows}
+    done = worked("hillclimb").worked
+    mates = [s for s in done.built.steps if s.words.startswith("Mate every plug")]
+    mated = {item for s in mates for item in s.items}
+    spare = {d.name for d in done.job.devices if d.state is DeviceState.PROVISION}
+    assert joins
+    assert spare
+    assert not mated & (joins | spare)
+    for end in joins:
+        assert any(end in s.words.split("Leave ")[-1] for s in mates)
+    ticked = {str(c) for t in walk.tables if t.columns[0].head == "apart" for row in t.rows for c in row if c}
+    assert joins == ticked
 
 
 def _heads(block: object) -> list[str]:

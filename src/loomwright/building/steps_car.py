@@ -3,14 +3,15 @@
 from itertools import pairwise
 from typing import Final
 
-from loomwright.building.ends import End
 from loomwright.building.graph import Draft, Plan
 from loomwright.building.steps_bench import Work
 from loomwright.building.steps_ends import late
+from loomwright.model.device import Device
 from loomwright.model.job import Job
-from loomwright.model.words import CircuitKind, Side
+from loomwright.model.words import CircuitKind, DeviceState, Side
 
 LIVE_KINDS: Final = ("battery", "starter motor stud")  # bolted on, they make the loom live
+BETWEEN: Final = ("battery isolator", "battery fuse")  # dead until the battery is on: joined for the lamp
 WAITING: Final = ("controller", "power module")  # families and kinds that a wrong feed would destroy
 WITH_FUSES: Final = ("feeds", "fuse by fuse", "run")
 STAGES: Final = (
@@ -22,13 +23,13 @@ STAGES: Final = (
     ),
     (
         "limited",
-        "Feed the loom from a bench supply held to 1 or 2 A, or through a 21 W lamp: a bright "
-        "lamp is a short, "
-        "stop there.",
+        "Feed the loom from a bench supply held to 1 or 2 A, or through a 21 W lamp, at the battery's "
+        "positive end, which stays off its post; isolator and main fuse, where there are any, joined and "
+        "closed first. A bright lamp is a short, stop there.",
     ),
     (
         "battery",
-        "Every fuse out, then connect what was left open at the mating: alternator and starter, "
+        "Every fuse out, supply off, then connect heavy studs still open (alternator, starter), "
         "battery positive, battery negative last of all. Nothing may spark or get warm.",
     ),
     (
@@ -90,10 +91,13 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
     found["clip"].append(plan.step(Draft(work.key("clip"), work.loom, "install", words, fixed)))
     words = "Mate every plug until it clicks; bolt the ground studs, ring on bright metal."
     ends = [e for e in work.ends if e.connector]
-    apart = tuple(e.name for e in ends if _live(e) or _waits(e))
+    apart = tuple(e.name for e in ends if e.device and joined_at(e.device))
+    open_ends = tuple(e.name for e in ends if e.device and e.device.state is DeviceState.PROVISION)
     if apart:
         words += f" Leave {', '.join(apart)} apart: the power-up says when each is connected."
-    items = tuple(e.name for e in ends if e.name not in apart)
+    if open_ends:
+        words += f" Provision only, nothing to mate: {', '.join(open_ends)} stay sealed and tied back."
+    items = tuple(e.name for e in ends if e.name not in {*apart, *open_ends})
     found["clip"].append(plan.step(Draft(work.key("mate"), work.loom, "install", words, items)))
     plan.before(found["clip"][:1], found["clip"][1:], "R16")
     words = "Photograph every branch point, clip and ground stud with a scale beside it."
@@ -105,19 +109,23 @@ def install(work: Work, plan: Plan) -> dict[str, list[str]]:
     return found
 
 
-def _live(end: End) -> bool:
-    """Whether an end makes the loom live when it is bolted on: battery, starter, an alternator's B+."""
-    device = end.device
-    if device is None:
-        return False
+def joined_at(device: Device) -> str:
+    """Return the stage of the power-up at which a device is joined to the loom, common practice.
+
+    Args:
+        device: what the end belongs to
+
+    Returns:
+        name of a stage of `STAGES`; "" = at the mating, or never (provision only)
+    """
+    if device.state is DeviceState.PROVISION:
+        return ""
+    if device.kind.startswith(BETWEEN):
+        return "limited"
     gives = any(pin.kind is CircuitKind.FEED and pin.side is Side.GIVES for pin in device.pins)
-    return device.kind.startswith(LIVE_KINDS) or (device.kind.startswith("alternator") and gives)
-
-
-def _waits(end: End) -> bool:
-    """Whether an end is a plug of a controller or power module, which comes last."""
-    device = end.device
-    return device is not None and (device.family in WAITING or device.kind.startswith(WAITING))
+    if device.kind.startswith(LIVE_KINDS) or (device.kind.startswith("alternator") and gives):
+        return "battery"
+    return "controller" if device.family in WAITING or device.kind.startswith(WAITING) else ""
 
 
 def _ties(work: Work) -> tuple[str, ...]:

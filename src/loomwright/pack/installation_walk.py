@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from typing import Final
 
+from loomwright.building.steps_car import joined_at
 from loomwright.model.job import Area
 from loomwright.model.rope import Near
 from loomwright.model.tree import Section, Tree
-from loomwright.model.words import HazardKind
+from loomwright.model.words import DeviceState, HazardKind
 from loomwright.pack.pages import Block, Column, Heading, Row, RowGroup, Sheet, Table
 from loomwright.pack.route import near_words
 from loomwright.pack.ticks_abreast import ticks_abreast
@@ -21,7 +22,8 @@ COLUMNS: Final = (
     Column("initials", kind="blank", width_mm=16.0),
 )
 INTRO: Final = (
-    "With the loom clipped in and every plug mated, before the battery is connected: walk it from the datum "
+    "With the loom clipped in and its plugs mated, save those that the power-up joins, before the battery "
+    "is connected: walk it from the datum "
     "outward with a lamp and a mirror, hands on the loom. Write the clear distance you find."
 )
 FIRM: Final = "tied both sides, does not reach it when pulled by hand"
@@ -147,13 +149,17 @@ def _near_should(near: Near, tied: bool) -> str:
 
 def _ends(view: View, tree: Tree) -> Iterator[Block]:
     """Plugs and studs side by side, each with its tick."""
-    grounds, studs, plugs = [], [], []
+    grounds, studs, plugs, later, spare = [], [], [], [], []
     for end in tree.ends:
         plug = view.job.connector.get(end)
         device = view.job.device[plug.device] if plug else None
         if plug is None or device is None or device.family == "tap":
             continue
-        if device.family == "ground":
+        if device.state is DeviceState.PROVISION:
+            spare.append(end)
+        elif joined_at(device):
+            later.append(end)
+        elif device.family == "ground":
             grounds.append(end)
         elif device.stud_rings > 1 or device.family in ON_STUD:
             studs.append(f"{end}, {plug.boot} over it" if plug.boot else end)
@@ -163,6 +169,8 @@ def _ends(view: View, tree: Tree) -> Iterator[Block]:
         ("Plugs: clicked, lock in, no pull on it; tug each", "plug", plugs),
         ("Ground studs: bright metal, tight, sealed after", "ground", grounds),
         ("Other studs: clean and tight, nothing near to touch", "stud", studs),
+        ("Still apart, insulated: the power-up says when each is joined", "apart", later),
+        ("Provision only: sealed, labelled, tied back", "end", spare),
     ):
         if ends:
             yield ticks_abreast(words, head, ends)

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Final
 
 from loomwright.building.cautions import CAUTIONS
-from loomwright.building.steps_car import STAGES
+from loomwright.building.steps_car import STAGES, joined_at
 from loomwright.calc.drop import drop_notes
 from loomwright.model.device import Device, Pin
 from loomwright.model.words import CircuitKind, DeviceState, HazardKind, Side
@@ -59,12 +59,14 @@ OUTPUTS: Final = (
     WHO,
 )
 LIMITS: Final = (Column("what", bold=True), Column("should be"), Column("from"), READ, WHO)
+JOINS: Final = (Column("plug or stud", bold=True), Column("joined at stage"), Column("done", kind="tick"))
 INTRO: Final = (
     "One stage after the other; the next one only when this one is signed. Work with a second person and an "
     "extinguisher in reach. Whatever reads otherwise: stop, battery off, find out."
 )
 FEED_WORDS: Final = (
-    "All fuses out, unplugged: {out}; everything else plugged in, relays at rest. Red probe on the outlet, "
+    "All fuses out, unplugged: {out}; what the first table has for later stays apart, everything else "
+    "plugged in, relays at rest. Red probe on the outlet, "
     "black on the battery's negative cable, battery off. The ohms are those of the coils and motors with the "
     "wires to them, at 20 °C. Electronics charge up: wait until the figure stands."
 )
@@ -91,6 +93,7 @@ def power_up(view: View) -> Sheet:
     words = {c.key: c.words for c in CAUTIONS}
     blocks: list[Block] = []
     steps = [s for s in view.built.steps if s.phase == "power up" and s.words in names]
+    blocks += _joins(view, {names[s.words]: n for n, s in enumerate(steps, 1)})
     for stage, step in enumerate(steps, 1):
         head = f"Stage {stage}: {names[step.words]} (step {step.number} of the build order)"
         said: list[Block] = [Heading(head), *(Caution(words[key]) for key in step.cautions if key in words)]
@@ -100,6 +103,22 @@ def power_up(view: View) -> Sheet:
         blocks += [Card(tuple(said))] if lines <= SHORT_ROWS else said
     stamps = tuple(dict.fromkeys((*view.stamps("test"), *view.stamps("circuits"))))
     return Sheet("power-up", "Power-up", tuple(blocks), INTRO, stamps=stamps)
+
+
+def _joins(view: View, stages: dict[str, int]) -> Iterator[Block]:
+    """Which end is joined at which stage; what is not named was joined at the mating."""
+    rows: list[Row] = []
+    for stage, number in stages.items():
+        ends = [e for tree in view.trees for e in tree.ends if _joined(view, e) == stage]
+        rows += [(end, f"{number}, {stage}", None) for end in ends]
+    if rows:
+        note = "All others are joined at the mating; ends that are provision only stay sealed."
+        yield Table(JOINS, (RowGroup(tuple(rows)),), "What is joined when", note, close=True)
+
+
+def _joined(view: View, end: str) -> str:
+    plug = view.job.connector.get(end)
+    return joined_at(view.job.device[plug.device]) if plug else ""
 
 
 def _feeds(view: View) -> Iterator[Block]:
