@@ -169,12 +169,37 @@ def test_the_throttle_is_worked_with_the_engine_rocked():
 def test_wires_of_a_section_stand_together_once_at_the_point_they_leave(job):
     seen = view(job)
     found = [r for s in exit_groups_sheet(seen) for r in rows(s, "goes into")]
-    told = [(g.section.split("/", 1)[1], len(g.wires)) for g in seen.built.exit_groups if g.wires]
+    groups = [g for g in seen.built.exit_groups if g.wires or g.later]
+    told = [(g.section.split("/", 1)[1], len(g.wires)) for g in groups]
     assert sorted((r["goes into"], r["wires, screens"]) for r in found) == sorted(told)
     for row in found:
         names = row["these together, furthest first"]
-        wires = [w for w in names.replace("[", "").split(", ") if w.startswith("W")]
+        here = names.split("from SP")[0]
+        wires = [w for w in here.replace("[", "").split(", ") if w.startswith("W")]
         assert len(wires) == row["wires, screens"]
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_wires_that_begin_beyond_stand_behind_their_splice(job):
+    seen = view(job)
+    head = "these together, furthest first"
+    said = [r[head] for s in exit_groups_sheet(seen) for r in rows(s, "goes into")]
+    for group in seen.built.exit_groups:
+        for at in {one.at for one in group.later}:
+            wires = ", ".join(one.wire for one in group.later if one.at == at)
+            assert any(f"from {at}: {wires}" in words for words in said)
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_every_group_of_a_sheath_is_told_with_its_hour(job):
+    seen = view(job)
+    found = {r["section"]: r for s in exit_groups_sheet(seen) for r in rows(s, "in the middle")}
+    assert len(found) == len(seen.built.lies) > 0
+    for one in seen.built.lies:
+        row = found[one.section.split("/", 1)[1]]
+        told = row["laid on from the inside out, at the hour"].split(", ")
+        assert len(told) == sum(not g.core for g in one.groups)
+        assert all(words.split()[-1] in {"~", *map(str, range(1, 13))} for words in told)
 
 
 @pytest.mark.parametrize("job", JOBS)

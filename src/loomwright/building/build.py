@@ -6,6 +6,7 @@ from loomwright.building.built import Built
 from loomwright.building.ends import ends_of
 from loomwright.building.exit_paths import loom_exits
 from loomwright.building.grouping import exit_groups
+from loomwright.building.grouping_lie import section_lies
 from loomwright.building.labels import labels
 from loomwright.building.slide_on import slide_on
 from loomwright.model.job import Job
@@ -40,4 +41,5 @@ def build(job: Job, routed: Routed, sized: Sized, boards: bool = True) -> Built:
         labels=texts,
         exit_groups=groups,
         findings=findings,
+        lies=section_lies(routed, exits),
     )

@@ -148,6 +148,14 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
+class Later:
+    """A wire that begins in an exit only beyond the branch point: its label, and what it begins at."""
+
+    wire: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class ExitGroup:
     """The wires that leave a branch point by one exit.
 
@@ -156,7 +164,8 @@ class ExitGroup:
         order: 1 is gathered first
         layer: "outside", or "core" for the exit that goes on furthest
         clock: hour as seen looking outward, None = straight on or not noted
-        wires: labels, those that run furthest first
+        wires: labels of those that are in it at the branch point, those that run furthest first
+        later: those that begin in it further on
     """
 
     loom: str
@@ -167,6 +176,40 @@ class ExitGroup:
     clock: int | None
     words: str
     wires: tuple[str, ...]
+    later: tuple[Later, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroupLie:
+    """Where the wires of one exit lie inside a sheath before it.
+
+    Attributes:
+        section: key loom/section of the exit; of the core the last section it goes on to
+        point: branch point at which it leaves; of the core where that last section begins
+        clock: hour from the witness line, looking outward; None = in the middle, or wherever there is room
+        core: it goes on in the middle
+        wires: labels
+    """
+
+    section: str
+    point: str
+    clock: int | None
+    core: bool
+    wires: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SectionLies:
+    """How the groups lie inside one section's sheath.
+
+    Attributes:
+        section: key loom/section
+        groups: from the inside out, which is the order in which they are laid on
+    """
+
+    loom: str
+    section: str
+    groups: tuple[GroupLie, ...]
 
 
 @dataclass(frozen=True)
@@ -180,6 +223,7 @@ class Built:
     labels: tuple[Label, ...]
     exit_groups: tuple[ExitGroup, ...]
     findings: tuple[Finding, ...]
+    lies: tuple[SectionLies, ...] = ()
 
     @cached_property
     def leaving(self) -> dict[str, Mapping[str, Leaving]]:

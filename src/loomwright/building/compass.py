@@ -70,6 +70,17 @@ class Hand:
         return Hand(left, above, self.onward)
 
     @property
+    def fan(self) -> tuple[float, float]:
+        """Where it points, spread flat: how far to the left, and towards 12 o'clock; 0, 0 = straight on.
+
+        Wires that lie in a bundle as their directions lie here part without crossing.
+        Source: stereographic projection from straight back; exact. Straight back itself comes out far off.
+        """
+        size = math.hypot(self.left, self.above, self.onward) or 1.0
+        back = max(1.0 + self.onward / size, SMALL)
+        return self.left / size / back, self.above / size / back
+
+    @property
     def side(self) -> int:
         """1 = left, -1 = right, 0 = neither."""
         return (self.left > SMALL) - (self.left < -SMALL)
@@ -79,7 +90,7 @@ class Hand:
         """Hour shown, 1 to 12; None = straight on or straight back."""
         if math.hypot(self.left, self.above) < SMALL:
             return None
-        return round(math.degrees(math.atan2(-self.left, self.above)) / 30.0) % 12 or 12
+        return round(round(math.degrees(math.atan2(-self.left, self.above)) / 30.0, 6)) % 12 or 12
 
 
 def direction(axes: tuple[str, ...]) -> Vector | None:

@@ -32,6 +32,7 @@ class Leaving:
         words: as noted, with the hour: "left up, outward (10 o'clock)"; "" = nothing noted
         angle_deg: direction seen from above, 0 = straight on, left positive, -180 to 180 [degrees]; None =
             not known, or neither left nor right
+        seen: where it points, from the witness line; None = not noted
     """
 
     section: str
@@ -41,6 +42,7 @@ class Leaving:
     clock: int | None
     words: str
     angle_deg: float | None = None
+    seen: Hand | None = None
 
 
 def half(job: Job, section: Section) -> str:
@@ -147,7 +149,7 @@ def _leaving(name: str, noted: tuple[str, ...], in_car: Hand | None, twist_deg: 
     if seen.clock != in_car.clock:
         words += f" from the witness line, {in_car.clock} o'clock in the car"
     leans_to = (seen.above > 1e-9) - (seen.above < -1e-9) if seen.side == 0 else 0
-    return Leaving(name, seen.side, leans_to, lean, seen.clock, words, _angle_deg(seen, lean))
+    return Leaving(name, seen.side, leans_to, lean, seen.clock, words, _angle_deg(seen, lean), seen)
 
 
 def _angle_deg(seen: Hand, lean: str) -> float | None:

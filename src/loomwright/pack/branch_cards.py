@@ -6,6 +6,7 @@ from typing import Final
 from loomwright.building.built import ExitGroup
 from loomwright.model.tree import Section, Tree
 from loomwright.pack.draw_branch import branch_drawing
+from loomwright.pack.exit_groups_sheet import later_words
 from loomwright.pack.pages import (
     NOT_PRINTED,
     Beside,
@@ -40,7 +41,8 @@ MOST_BESIDE: Final = 24  # wires in a table beside the picture; ours
 INTRO: Final = (
     "One card a branch point; it can't be moved once built. Gather the exits in the order of the numbers: "
     "the last is the core and goes on furthest. The clock is seen looking outward from the datum, 12 is "
-    "up, where the loom runs within 30° of vertical 12 is front. Crossed circle: straight on, away from you."
+    "up, where the loom runs within 30° of vertical 12 is front. Crossed circle: straight on, away from you. "
+    "From SP1: W5: the wire begins at that splice, beyond the branch point."
 )
 
 
@@ -79,7 +81,9 @@ def _name(tree: Tree, point: str) -> str:
 
 def _row(group: ExitGroup) -> Row:
     name = group.section.split("/", 1)[1]
-    return (group.order, name, group.layer, len(group.wires), ", ".join(group.wires), None)
+    later = later_words(group)
+    numbers = "; ".join(words for words in (", ".join(group.wires), later) if words)
+    return (group.order, name, group.layer, len(group.wires), numbers, None)
 
 
 def _facts(view: View, tree: Tree, point: str, cover: BranchCover | None) -> tuple[tuple[str, str], ...]:
