@@ -10,6 +10,7 @@ from loomwright.building.board_task import SHORTEST_CO_RUN_MM, SHORTEST_REST_MM
 from loomwright.building.exit_paths import Abreast, Crossing, LoomExits, exit_paths, loom_exits
 from loomwright.building.exits import leavings, twists
 from loomwright.building.grouping import exit_groups
+from loomwright.checks.exits import exits_cross
 from loomwright.demos import demo_folder
 from loomwright.job import work_out
 from loomwright.model.corridor import CorridorMap, MapPoint
@@ -250,3 +251,12 @@ def test_a_co_run_goes_on_past_two_branch_points_only_as_far_as_it_is_long():
         ("B3", "X parts"),
     ]
     assert [one.passer for one in found.crossings] == ["B1-X"]
+
+
+@pytest.mark.parametrize("least", [True, False])
+def test_the_finding_says_where_fewer_crossings_may_be_possible(least):
+    worked = work_out(demo_folder("hillclimb-faults")).worked
+    exits = tuple(replace(one, least=least) for one in worked.built.exits)
+    (found,) = exits_cross(replace(worked, built=replace(worked.built, exits=exits)))
+    assert found.subject == "engine/B1-MAP"
+    assert ("Fewer crossings may be possible" in found.remedy) != least

@@ -5,6 +5,7 @@ from itertools import combinations
 
 import pytest
 from benchmarks.exits import fewest_by_trying_all, random_corridors
+from benchmarks.exits_large import at_least, large_row
 
 from loomwright.calc.exit_order import Corridors, crossings
 from loomwright.calc.exit_order_search import MOST_SUMS, _Work, allowed_orders, best_exits
@@ -109,3 +110,21 @@ def test_many_lines_past_many_points_take_a_bounded_number_of_sums(seed):
     exits = best_exits(task)
     assert exits.least == all(told)
     assert len(exits.crossings) == work.total(found) <= work.total(dict(work.start))
+
+
+def test_the_bound_is_never_above_the_fewest_and_sometimes_meets_them():
+    met = 0
+    for seed in range(120):
+        task = random_corridors(seed, 6)
+        fewest, bound = len(best_exits(task).crossings), at_least(task)
+        assert bound <= fewest, seed
+        met += 0 < bound == fewest
+    assert met > 0
+
+
+@pytest.mark.parametrize("seed", [0, 1])
+def test_a_loom_of_sixty_sections_or_more_is_settled(seed):
+    row = large_row(seed)
+    assert row.sections >= 60
+    assert row.at_least <= row.crossings
+    assert row.proved

@@ -30,10 +30,10 @@ def exits_cross(worked: Worked) -> Iterator[Finding]:
         for one in exits.crossings:
             found.setdefault((one.passer, one.point), []).append(one)
         for (passer, point), some in found.items():
-            yield _finding(tree, passer, point, [one.other for one in some])
+            yield _finding(tree, passer, point, [one.other for one in some], exits.least)
 
 
-def _finding(tree: Tree, passer: str, point: str, others: list[str]) -> Finding:
+def _finding(tree: Tree, passer: str, point: str, others: list[str], least: bool) -> Finding:
     section = tree.by_name[passer]
     where = f"where it runs past {point}" if point else "on the way they share"
     remedy = (
@@ -42,6 +42,8 @@ def _finding(tree: Tree, passer: str, point: str, others: list[str]) -> Finding:
         if point
         else "Let one of them part on the other hand, or begin at another branch point."
     )
+    if not least:
+        remedy += " Fewer crossings may be possible: there were too many orders of exits to try them all."
     return EXIT_02.at(
         passer,
         ("exit", section.inner),
