@@ -62,6 +62,8 @@ class Finding:
         mends: edits that would mend it, where they can be computed
         accepted: "reason (initials)" when the builder keeps it, else ""
         subject: stable id an `accept` names, e.g. "INJ1.2"; empty means the place's words
+        leaves_out: names and key paths not used because of it; what misses one of them follows from it
+        misses: names whose absence raised it
     """
 
     code: str
@@ -75,6 +77,8 @@ class Finding:
     mends: tuple[Edit, ...] = field(default=())
     accepted: str = ""
     subject: str = ""
+    leaves_out: tuple[str, ...] = ()
+    misses: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:

@@ -170,7 +170,8 @@ FIRES = {
     ).replace('load = "relay feed"', 'load = "switched feed"'),
     "FUSE-08": changed(
         ('cavity."F2"', 'cavity."F3" = "nothing"\ncavity."F2"'),
-        add='[fuse.F3]\namps = 5\nline = "battery feed"\nload = "nothing"\nfrom_source_mm = 150\n',
+        add='[fuse.F3]\namps = 5\nline = "battery feed"\nload = "nothing"\nfrom_source_mm = 150\n'
+        '[[accept]]\nfinding = "PIN-05 FB:F3"\nreason = "a place for later"\nby = "AB"\n',
     ),
     "HEAT-02": changed(("near = [", "air_c = 140\nnear = [")),
     "HEAT-03": changed(
@@ -179,7 +180,10 @@ FIRES = {
     "WIRE-01": changed(add='[circuit."manifold pressure"]\nsize = "0.35"\nreason = "test"\n'),
     "WIRE-02": changed(add='[circuit."inj 1"]\nsize = "0.75"\n'),
     "CONTACT-01": changed(('face = "one row 3"', 'face = "one row 3"\ncontact = "blade 2.8 sealed"')),
-    "CONTACT-02": changed(('face = "one row 3"', 'face = "one row 3"\ncontact = "blade 2.8 sealed"')),
+    "CONTACT-02": changed(
+        ('face = "one row 3"', 'face = "one row 3"\ncontact = "blade 2.8 sealed"'),
+        add='[[accept]]\nfinding = "CONTACT-01 blade 2.8 sealed"\nreason = "tried"\nby = "AB"\n',
+    ),
     "CONTACT-03": changed(('face = "one row 3"', 'face = "one row 3"\ncontact = "sealed rectangular 16"')),
     "CONTACT-05": changed(('face = "one row 3"\nface_checked = true\n', "")),
     "CONTACT-06": changed(('face = "one row 3"', 'face = "one row 3"\ncontact = "header 0.64"')),

@@ -122,6 +122,7 @@ def missing_return(worked: Worked) -> Iterator[Finding]:
             if own
             else "Enter its ground, or check that its case really is its return and say so in an accept.",
             subject=device.name,
+            misses=(f"a cavity of {device.name}",),
         )
 
 

@@ -1,10 +1,11 @@
 """Contacts: three windows, current, and the right class for the cavity."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
 from typing import Final
 
 from loomwright.checks.entry import CAUTION, NOTE, Entry
-from loomwright.checks.looking import cited, is_metal, live, many, named, verb
+from loomwright.checks.looking import begun, cited, is_metal, live, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
@@ -68,28 +69,54 @@ CONTACT_06: Final = Entry(
 )
 ENTRIES: Final = (CONTACT_01, CONTACT_02, CONTACT_03, CONTACT_04, CONTACT_05, CONTACT_06)
 BAD: Final = ("too thin", "too thick")
-Ask = Callable[[Fit], str]
+_ASKS: Final[Mapping[Entry, Callable[[Fit], str]]] = MappingProxyType(
+    {
+        CONTACT_01: lambda fit: fit.conductor,
+        CONTACT_02: lambda fit: fit.insulation,
+        CONTACT_03: lambda fit: fit.seal,
+    }
+)
+"""What each window says of a fit; a wire that misses several is told once, at the first of them."""
+_WORDS: Final = MappingProxyType(
+    {CONTACT_02: "its insulation in the grip", CONTACT_03: "its insulation in the seal"}
+)
 
 
-def _missed(worked: Worked, ask: Ask) -> dict[str, list[tuple[Conductor, Fit]]]:
-    """Fits that miss a window, by contact class."""
+def _missed(worked: Worked, entry: Entry) -> dict[str, list[tuple[Conductor, Fit]]]:
+    """Fits that miss a window and don't stand with a window before it already, by contact class."""
+    kept = {one.finding.strip() for one in worked.job.acceptances}
+    ask, before = _ASKS[entry], tuple(_ASKS)[: tuple(_ASKS).index(entry)]
     found: dict[str, list[tuple[Conductor, Fit]]] = {}
     for row in worked.sized.conductors:
         for fit in row.fits:
-            if fit.contact and ask(fit) in BAD:
+            if not fit.contact or ask(fit) not in BAD:
+                continue
+            told = any(_ASKS[one](fit) in BAD and f"{one.code} {fit.contact}" not in kept for one in before)
+            if not told or f"{entry.code} {fit.contact}" in kept:
                 found.setdefault(fit.contact, []).append((row, fit))
     return found
 
 
-def _told(entry: Entry, worked: Worked, ask: Ask, window: Callable[[ContactClass], str]) -> Iterator[Finding]:
+def _beside(entry: Entry, rows: list[tuple[Conductor, Fit]]) -> str:
+    """Say which later windows the same wires miss, too, "" = none."""
+    later = [
+        _WORDS[one]
+        for at, one in enumerate(_ASKS)
+        if at > tuple(_ASKS).index(entry) and any(_ASKS[one](fit) in BAD for _, fit in rows)
+    ]
+    return f" {begun(named(later))} {verb(len(later), 'does', 'do')} not fit there either." if later else ""
+
+
+def _told(entry: Entry, worked: Worked, window: Callable[[ContactClass], str]) -> Iterator[Finding]:
     """One finding per contact class: sizes that miss it, plugs where."""
-    for name, rows in sorted(_missed(worked, ask).items()):
+    ask = _ASKS[entry]
+    for name, rows in sorted(_missed(worked, entry).items()):
         ends = sorted({fit.pin.rsplit(":", 1)[0] for _, fit in rows})
         sizes = sorted({f"{r.size.words}, {_ods(r)}, is {ask(f)}" for r, f in rows})
         yield entry.at(
             f"contact {name}",
             worked.job.connector[ends[0]].path,
-            f"{many(len(rows), 'wire')} at {named(ends)}: {named(sizes)}.",
+            f"{many(len(rows), 'wire')} at {named(ends)}: {named(sizes)}.{_beside(entry, rows)}",
             f"{name} takes {window(contact(name))} {cited(rows[0][1].source)}.",
             _remedy(entry, {ask(f) for _, f in rows}),
             subject=name,
@@ -119,7 +146,6 @@ def conductor_window(worked: Worked) -> Iterator[Finding]:
     return _told(
         CONTACT_01,
         worked,
-        lambda fit: fit.conductor,
         lambda c: f"{c.mm2_min:g} to {c.mm2_max:g} mm2 of copper",
     )
 
@@ -129,7 +155,6 @@ def insulation_grip(worked: Worked) -> Iterator[Finding]:
     return _told(
         CONTACT_02,
         worked,
-        lambda fit: fit.insulation,
         lambda c: f"insulation of {c.insulation_od_min_mm:g} to {c.insulation_od_max_mm:g} mm",
     )
 
@@ -139,7 +164,6 @@ def seal_window(worked: Worked) -> Iterator[Finding]:
     return _told(
         CONTACT_03,
         worked,
-        lambda fit: fit.seal,
         lambda c: f"insulation of {c.seal_od_min_mm:g} to {c.seal_od_max_mm:g} mm in its seal",
     )
 
@@ -167,20 +191,20 @@ def load_above_contact(worked: Worked) -> Iterator[Finding]:
 
 def contact_not_known(worked: Worked) -> Iterator[Finding]:
     """CONTACT-05: plugs with wires whose contact class nobody gave."""
-    pins: dict[str, int] = {}
+    pins: dict[str, list[str]] = {}
     for row in worked.sized.conductors:
         for fit in row.fits:
             if not fit.contact:
-                end = fit.pin.rsplit(":", 1)[0]
-                pins[end] = pins.get(end, 0) + 1
-    for end, count in sorted(pins.items()):
+                pins.setdefault(fit.pin.rsplit(":", 1)[0], []).append(fit.pin)
+    for end, bare in sorted(pins.items()):
         yield CONTACT_05.at(
             end,
             worked.job.connector[end].path,
-            f"No contact is told for {many(count, 'wire')} at {end}.",
+            f"No contact is told for {many(len(bare), 'wire')} at {end}.",
             "Every plug has a contact class.",
             "Write contact = ... at the plug, or give it a face.",
             subject=end,
+            misses=tuple(bare),
         )
 
 

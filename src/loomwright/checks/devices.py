@@ -9,6 +9,7 @@ from loomwright.checks.looking import live, named
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Path, Verb
 from loomwright.findings import Finding
+from loomwright.jobfile.toml_write import path_words
 from loomwright.model.words import DeviceState
 from loomwright.sources import OURS, PRACTICE
 
@@ -122,6 +123,7 @@ def without_wire(worked: Worked) -> Iterator[Finding]:
                 "A new device is wired.",
                 "Enter its cavities, or set its state.",
                 subject=device.name,
+                misses=(path_words(device.path),),
             )
 
 
@@ -136,6 +138,7 @@ def of_no_kind(worked: Worked) -> Iterator[Finding]:
                 "A device has a kind from the library, or a family.",
                 "Write is = ... or family = ...",
                 subject=device.name,
+                misses=(path_words(device.path),),
             )
 
 

@@ -127,6 +127,7 @@ ENTRIES: Final = (
         "The last point of a tape is neither a plug nor goes on.",
         OURS,
         ("map", "board"),
+        also=(FAULT,),
     ),
     Entry(
         "ROPE-06",

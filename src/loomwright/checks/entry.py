@@ -54,6 +54,8 @@ class Entry:
         group: str = "",
         mends: tuple[Edit, ...] = (),
         severity: Severity | None = None,
+        leaves_out: tuple[str, ...] = (),
+        misses: tuple[str, ...] = (),
     ) -> Finding:
         """Return a finding of this code.
 
@@ -61,8 +63,21 @@ class Entry:
             place, path: where, in words and as key path
             what_is, should, remedy: a sentence each
             severity: None = the usual one; else one of `also`
+            leaves_out, misses: what ties it to other findings
         """
         chosen = severity or self.severity
         where = Place(place, path)
-        sheets = self.sheets
-        return Finding(self.code, chosen, where, what_is, should, remedy, sheets, group, mends, "", subject)
+        return Finding(
+            self.code,
+            chosen,
+            where,
+            what_is,
+            should,
+            remedy,
+            self.sheets,
+            group,
+            mends,
+            subject=subject,
+            leaves_out=leaves_out,
+            misses=misses,
+        )

@@ -140,7 +140,14 @@ def _bare_feed(job: Job, up: Upstream, circuit: Circuit, wires: str) -> Finding 
         remedy,
         subject=circuit.name,
         severity=FAULT if known else CAUTION,
+        leaves_out=(f"fuse of {circuit.name}",),
+        misses=(circuit.name, *(f"fuse of {one}" for one in _before(up, circuit.name))),
     )
+
+
+def _before(up: Upstream, circuit: str) -> tuple[str, ...]:
+    """Return the circuits a circuit's current comes through."""
+    return tuple(sorted({hop.circuit for hop in up.hops(circuit)} - {circuit}))
 
 
 def fuse_far_from_source(worked: Worked) -> Iterator[Finding]:

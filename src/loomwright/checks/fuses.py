@@ -339,4 +339,5 @@ def nothing_behind(worked: Worked) -> Iterator[Finding]:
             "A fuse has a load.",
             f"Put {one.load} on the device it feeds, or mark the way as spare.",
             subject=one.name,
+            misses=(one.load,),
         )

@@ -10,6 +10,7 @@ from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
 from loomwright.findings import Finding
+from loomwright.jobfile.toml_write import path_words
 from loomwright.library.contacts import contact
 from loomwright.model.device import Connector, Pin
 from loomwright.model.words import CircuitKind, DeviceState, Supplied
@@ -141,7 +142,14 @@ def cavity_not_on_face(worked: Worked) -> Iterator[Finding]:
                         f"Its {verb(len(face.ids), 'cavity is', 'cavities are')} {named(face.ids)}.",
                         "Correct the cavity, or give the plug its right face.",
                         subject=pin.id,
+                        leaves_out=_left_out(pin),
                     )
+
+
+def _left_out(pin: Pin) -> tuple[str, ...]:
+    """What a cavity that the face doesn't have leaves out: itself, its circuit, and that across a pair."""
+    names = (pin.circuit, f"{pin.circuit} across", f"a cavity of {pin.device}")
+    return (pin.id, path_words(pin.path), *names)
 
 
 def pin_alone(worked: Worked) -> Iterator[Finding]:
@@ -156,19 +164,22 @@ def pin_alone(worked: Worked) -> Iterator[Finding]:
         if device.state is DeviceState.PROVISION or pin.kind is CircuitKind.DRAIN:
             continue
         entry = PIN_04 if device.family in ALONE_IS_FAULT and device.state is DeviceState.NEW else PIN_05
+        meant = _meant(circuit.name, job.circuit)
+        asked = f'Did you mean "{meant}"? ' if meant else ""
         yield entry.at(
             pin.id,
             pin.path,
             f"{pin.id} is the only pin on {circuit.name}, so no wire leads there.",
             "A circuit joins two pins at least.",
-            f"{_meant(circuit.name, job.circuit)}Put {circuit.name} on the cavity it should go to, or take "
-            f"it out of {pin.id}.",
+            f"{asked}Put {circuit.name} on the cavity it should go to, or take it out of {pin.id}.",
             subject=pin.id,
+            leaves_out=(circuit.name, meant) if meant else (circuit.name,),
+            misses=(circuit.name,),
         )
 
 
 def _meant(name: str, names: Iterable[str]) -> str:
-    """A question after the circuit whose name differs by a slip of the pen, "" = none; figures must agree."""
+    """The circuit whose name differs by a slip of the pen, "" = none; figures must agree."""
     figures = [letter for letter in name if letter.isdigit()]
     others = {
         one.casefold(): one
@@ -176,7 +187,7 @@ def _meant(name: str, names: Iterable[str]) -> str:
         if one != name and [letter for letter in one if letter.isdigit()] == figures
     }
     near = get_close_matches(name.casefold(), others, n=1, cutoff=0.85)
-    return f'Did you mean "{others[near[0]]}"? ' if near else ""
+    return others[near[0]] if near else ""
 
 
 def open_cavities(worked: Worked) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ from loomwright.checks.entry import CAUTION, NOTE, SHOPS, Entry
 from loomwright.checks.looking import cited, labels, many, named, verb
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
+from loomwright.jobfile.toml_write import path_words
 from loomwright.model.job import Job
 from loomwright.routing.routed import EndKind, Wire
 from loomwright.sizing.sized import WireLength
@@ -168,6 +169,7 @@ def exits_not_noted(worked: Worked) -> Iterator[Finding]:
                     "Every section that leaves a branch point has a direction in car axes [common practice].",
                     f"Hold the rope to the car again and write [exit.{point}].",
                     subject=f"{tree.loom}/{point}",
+                    misses=(*missing, *(path_words(("exit", point, to)) for to in missing)),
                 )
 
 

@@ -31,6 +31,7 @@ from loomwright.checks import (
     throttle,
 )
 from loomwright.checks.catalogue import CATALOGUE, NEVER
+from loomwright.checks.causes import one_finding_for_a_cause
 from loomwright.checks.worked import Check, Worked
 from loomwright.findings import ORDER, Finding, Severity
 
@@ -148,6 +149,8 @@ CHECKS: Final[tuple[Check, ...]] = (
 def run(worked: Worked, earlier: Iterable[Finding] = ()) -> tuple[Finding, ...]:
     """Return all findings of a job: those of the rungs before and all checks', accepted ones marked.
 
+    What only follows from another finding is told in that one's words.
+
     Args:
         worked: the job worked out
         earlier: findings of reading, mock-up, routing, sizing and building
@@ -155,7 +158,8 @@ def run(worked: Worked, earlier: Iterable[Finding] = ()) -> tuple[Finding, ...]:
         sorted: faults first, then by code and place; the same for the same job
     """
     found = (*map(_with_sheets, earlier), *_checked(worked))
-    return tuple(sorted(accept.apply(worked.job, found, NEVER), key=_order))
+    told = one_finding_for_a_cause(accept.apply(worked.job, found, NEVER))
+    return tuple(sorted(told, key=_order))
 
 
 def stamped_sheets(findings: Iterable[Finding]) -> frozenset[str]:

@@ -14,6 +14,7 @@ from loomwright.errors import Unreadable
 from loomwright.findings import Finding
 from loomwright.jobfile.kept import KEPT_FILE, read_kept
 from loomwright.jobfile.keys import FORMAT, ROOT
+from loomwright.jobfile.lost import names_lost
 from loomwright.jobfile.read_circuits import (
     acceptance_of,
     area_of,
@@ -124,7 +125,8 @@ def job_of_document(document: TomlDocument, kept_words: str = "", folder: FilePa
             "A key stands once in a table." if twice else "Every line should be readable; the rest is used."
         )
         code, where = "FILE-02" if twice else "FILE-01", f"{JOB_FILE} line {problem.line}"
-        notes.add(code, (), problem.words, should, problem.remedy, words=where)
+        lost = names_lost(document, problem)
+        notes.add(code, (), problem.words, should, problem.remedy, words=where, leaves_out=lost)
     kept, faults = read_kept(kept_words) if kept_words else (Kept(), ())
     root = entry_of(document.values, ROOT, (), notes) or Entry("", (), {})
     _check_head(document.values, notes)
@@ -164,7 +166,12 @@ def _check_head(values: Mapping[str, object], notes: Notes) -> None:
     if isinstance(head, dict) and "title" not in head:
         what = "The job has no title." if head else "There is no table [job]."
         notes.add(
-            "FILE-05", ("job",), what, "It is printed on every sheet.", 'Write title = "..." under [job].'
+            "FILE-05",
+            ("job",),
+            what,
+            "It is printed on every sheet.",
+            'Write title = "..." under [job].',
+            misses=("job", "job.title"),
         )
 
 
@@ -183,7 +190,8 @@ def _faces(root: Entry, notes: Notes) -> tuple[tuple[tuple[str, str], ...], tupl
         except Unreadable as fault:
             where = f"face.{entry.name}, its line {fault.line}"
             what = f"{fault.what_is.rstrip('.;')}."
-            notes.add("FILE-04", (*entry.path, "text"), what, fault.should, fault.remedy, words=where)
+            at, lost = (*entry.path, "text"), (entry.name,)
+            notes.add("FILE-04", at, what, fault.should, fault.remedy, words=where, leaves_out=lost)
     return tuple(texts), tuple(found)
 
 

@@ -8,6 +8,7 @@ from typing import Final
 from loomwright.edits import Path
 from loomwright.findings import Severity
 from loomwright.jobfile.read_table import Entry, Notes
+from loomwright.jobfile.toml_write import path_words
 from loomwright.library.kinds import KindCavity
 from loomwright.model.circuit import Cable, Protection
 from loomwright.model.device import Pin
@@ -125,6 +126,7 @@ def _untold(name: str, drafts: list[Draft], screen: bool, fused: bool, notes: No
             "One of its cavities, or its own table, should name a kind.",
             f'Write kind = "..." in [circuit."{name}"].',
             Severity.CAUTION,
+            misses=(name, *(path_words((*one.entry.path[:2], "is")) for one in drafts)),
         )
     return CircuitKind.SIGNAL
 
@@ -215,6 +217,7 @@ def check_cavity(draft: Draft, kind: str, cavities: Mapping[str, object], notes:
         "Its cavities are " + ", ".join(cavities) + ".",
         "Correct the cavity, or say what it is for with kind and side.",
         Severity.CAUTION,
+        misses=(path_words(path),),
     )
 
 

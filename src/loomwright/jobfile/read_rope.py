@@ -7,17 +7,17 @@ from typing import Final
 from loomwright.edits import Path
 from loomwright.errors import Unreadable
 from loomwright.jobfile.exit_words import exit_words
-from loomwright.jobfile.keys import MEASURED_TO, MOST_MM
-from loomwright.jobfile.read_table import Entry, Notes
+from loomwright.jobfile.keys import MEASURED_TO
+from loomwright.jobfile.read_table import Entry, Notes, names_in
+from loomwright.jobfile.rope_rows import READING, beside_of, is_mm, parting_of, reading_of
 from loomwright.jobfile.table_file import TableRow, number_in, table_of
-from loomwright.jobfile.toml_write import path_words
+from loomwright.jobfile.toml_write import path_words, quoted
 from loomwright.model.rope import (
     Bend,
     BoardAngle,
     BuiltSection,
     Exit,
     Near,
-    Parting,
     Passes,
     Reading,
     RopeRun,
@@ -49,7 +49,7 @@ def _loom(entry: Entry, ground: Ground, notes: Notes, from_name: str = "") -> st
         if name in ground.looms:
             return name
         at = (*entry.path, "loom") if "loom" in entry else entry.path
-        notes.unknown("FILE-07", at, "loom", name, ground.looms)
+        notes.unknown("FILE-07", at, "loom", name, ground.looms, leaves_out=_names(entry))
         return None
     if len(ground.looms) == 1:
         return next(iter(ground.looms))
@@ -59,9 +59,18 @@ def _loom(entry: Entry, ground: Ground, notes: Notes, from_name: str = "") -> st
         entry.path,
         f"{what}, and {path_words(entry.path)} does not say which it belongs to.",
         "It needs loom = the name of a [loom] table.",
-        "Add loom = ..." if ground.looms else "Write a [loom.NAME] table with its datum first.",
+        f"Add loom = {quoted(next(iter(ground.looms)))}, or another of its names."
+        if ground.looms
+        else "Write a [loom.NAME] table with its datum first.",
+        leaves_out=_names(entry),
+        misses=_names(entry),
     )
     return None
+
+
+def _names(entry: Entry) -> tuple[str, ...]:
+    """Return the points a table of the rope names: what is left out with it."""
+    return names_in([*entry.rows("reads"), *entry.rows("parts")], entry.text("from"), *entry.name.split("-"))
 
 
 def run_of(entry: Entry, ground: Ground, notes: Notes) -> RopeRun | None:
@@ -70,13 +79,17 @@ def run_of(entry: Entry, ground: Ground, notes: Notes) -> RopeRun | None:
     if loom is None:
         return None
     reads = [
-        _reading(row, (*entry.path, "reads", at), ground, notes) for at, row in enumerate(entry.rows("reads"))
+        reading_of(row, (*entry.path, "reads", at), ground.ends, notes)
+        for at, row in enumerate(entry.rows("reads"))
     ]
-    parts = [_parting(row, (*entry.path, "parts", at), notes) for at, row in enumerate(entry.rows("parts"))]
+    parts = [parting_of(row, (*entry.path, "parts", at), notes) for at, row in enumerate(entry.rows("parts"))]
     if "file" in entry:
         reads += _file_readings(entry, ground, notes)
     if not reads and not parts and not {"reads", "file"} & entry.values.keys():
-        _row_fault(entry.path, "has no reads", "Add reads = [[point, mm], ...] or file = ...", notes)
+        what = f"{path_words(entry.path)} has no readings."
+        remedy = 'Add reads = [["B1", 320], ["B2", 690]] with your own points and mm, or file = "rope.csv".'
+        missing = path_words((*entry.path, "reads"))
+        notes.add("FILE-04", entry.path, what, READING.should, remedy, misses=(missing,))
     return RopeRun(
         name=entry.name,
         loom=loom,
@@ -88,53 +101,6 @@ def run_of(entry: Entry, ground: Ground, notes: Notes) -> RopeRun | None:
         method=entry.text("method", "hand"),
         path=entry.path,
     )
-
-
-def _row_fault(path: Path, what: str, remedy: str, notes: Notes, code: str = "FILE-04") -> None:
-    notes.add(
-        code, path, f"{path_words(path)} {what}.", "A reading is a point and its running mm.", f"{remedy}."
-    )
-
-
-def _is_mm(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MM
-
-
-def _reading(row: object, path: Path, ground: Ground, notes: Notes) -> Reading | None:
-    if not isinstance(row, list) or len(row) < 2 or not isinstance(row[0], str) or not _is_mm(row[1]):
-        _row_fault(path, "is no reading", 'Write ["B1", 640]', notes)
-        return None
-    rest = [*row[2:]]
-    give = next((one for one in rest if _is_mm(one)), None)
-    to = next((one for one in rest if one in MEASURED_TO), None)
-    odd = [one for one in rest if one is not give and one is not to]
-    if odd:
-        may = ", ".join(MEASURED_TO)
-        _row_fault(
-            path, f"holds {odd[0]!r}", f"After the mm may come give or take in mm and one of: {may}", notes
-        )
-    default = "wire exit" if row[0] in ground.ends else "centre"
-    return Reading(row[0], float(row[1]), to or default, None if give is None else float(give), path)
-
-
-def _parting(row: object, path: Path, notes: Notes) -> Parting | None:
-    sound = (
-        isinstance(row, list)
-        and len(row) >= 3
-        and isinstance(row[0], str)
-        and _is_mm(row[1])
-        and _is_mm(row[2])
-    )
-    if not isinstance(row, list) or not sound:
-        _row_fault(
-            path, "does not tell where an end parts", 'Write ["INJ1", 1140, 60]: end, parts at, more', notes
-        )
-        return None
-    rest = row[3:]
-    give = next((float(one) for one in rest if _is_mm(one)), None)
-    to = next((one for one in rest if one in MEASURED_TO), "wire exit")
-    start = next((one for one in rest if isinstance(one, str) and one not in MEASURED_TO), "")
-    return Parting(row[0], float(row[1]), float(row[2]), to, give, start, path)
 
 
 def _file_readings(entry: Entry, ground: Ground, notes: Notes) -> list[Reading | None]:
@@ -151,7 +117,7 @@ def _file_readings(entry: Entry, ground: Ground, notes: Notes) -> list[Reading |
 def _file_reading(row: TableRow, name: str, path: Path, ground: Ground, notes: Notes) -> Reading | None:
     point, mm, give = row["point"], number_in(row["mm"]), number_in(row["give"])
     to = row["measured to"].lower() or ("wire exit" if point in ground.ends else "centre")
-    if not point or mm is None or not _is_mm(mm) or (row["give"] and give is None) or to not in MEASURED_TO:
+    if not point or mm is None or not is_mm(mm) or (row["give"] and give is None) or to not in MEASURED_TO:
         notes.add(
             "FILE-10",
             path,
@@ -183,17 +149,9 @@ def built_of(entry: Entry, ground: Ground, notes: Notes) -> BuiltSection | None:
         return None
     loom, inner, outer = ends
     mm, give = entry.some("mm", 0.0), entry.number("give_mm")
-    rows = [_beside(row, (*entry.path, "beside", at), notes) for at, row in enumerate(entry.rows("beside"))]
+    rows = [beside_of(row, (*entry.path, "beside", at), notes) for at, row in enumerate(entry.rows("beside"))]
     beside = tuple(one for one in rows if one) if "beside" in entry else None
     return BuiltSection(loom, inner, outer, mm, give, entry.text("reason"), entry.path, beside)
-
-
-def _beside(row: object, path: Path, notes: Notes) -> tuple[str, float] | None:
-    if isinstance(row, list) and len(row) == 2 and isinstance(row[0], str) and _is_mm(row[1]):
-        return row[0], float(row[1])
-    remedy = 'Write ["B1-B2", 180]: a section from the same point, mm'
-    _row_fault(path, "does not tell what a section runs beside", remedy, notes)
-    return None
 
 
 def board_angle_of(entry: Entry, ground: Ground, notes: Notes) -> BoardAngle | None:

@@ -1,7 +1,7 @@
 """Decode tables by the table of keys: sound values are kept, every fault becomes a finding."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import isfinite
 from typing import Final, cast
 
@@ -31,15 +31,43 @@ class Notes:
         *,
         mends: tuple[Edit, ...] = (),
         words: str = "",
+        leaves_out: tuple[str, ...] = (),
+        misses: tuple[str, ...] = (),
     ) -> None:
         """Add one finding at a key path; `words` replace the path's own words."""
         place = Place(words or path_words(path), path)
         sheets = SHEETS if severity is Severity.FAULT else ()  # what was left out may touch any of them
         self.findings.append(
-            Finding(code, severity, place, what_is, should, remedy, sheets, group=what_is, mends=mends)
+            Finding(
+                code,
+                severity,
+                place,
+                what_is,
+                should,
+                remedy,
+                sheets,
+                group=what_is,
+                mends=mends,
+                leaves_out=leaves_out,
+                misses=misses,
+            )
         )
 
-    def unknown(self, code: str, path: Path, what: str, name: str, known: Mapping[str, object]) -> None:
+    def lost_with(self, path: Path, names: tuple[str, ...]) -> None:
+        """Add names to the faults told at a key path: what is left out because of them."""
+        for at, one in enumerate(self.findings):
+            if one.place.path == path and one.severity is Severity.FAULT:
+                self.findings[at] = replace(one, leaves_out=(*one.leaves_out, *names))
+
+    def unknown(
+        self,
+        code: str,
+        path: Path,
+        what: str,
+        name: str,
+        known: Mapping[str, object],
+        leaves_out: tuple[str, ...] = (),
+    ) -> None:
         """Add the finding that a name is not known, with the nearest known ones."""
         like = nearest(name, known)
         if like:
@@ -57,6 +85,8 @@ class Notes:
             "The name should be a known one.",
             remedy,
             mends=mends,
+            leaves_out=leaves_out,
+            misses=(name,),
         )
 
 
@@ -137,15 +167,32 @@ def _whole(entry: Entry, key: Key, raw: Mapping[str, object], notes: Notes) -> b
     for one in key.keys:
         if one.needed and one.name not in entry.values:
             whole = False
-            if one.name not in raw:
+            if one.name in raw:
+                notes.lost_with((*entry.path, one.name), names_in(raw, entry.name))
+            else:
                 notes.add(
                     "FILE-05",
                     entry.path,
                     f"{path_words(entry.path)} has no {one.name}.",
                     f"It needs {one.name} = {one.should}.",
                     f"Add a line {one.name} = ...",
+                    leaves_out=names_in(raw, entry.name),
+                    misses=(path_words(entry.path), path_words((*entry.path, one.name))),
                 )
     return whole
+
+
+def names_in(value: object, *more: str) -> tuple[str, ...]:
+    """Return every text inside a value, and more names: what is left out together with it."""
+    found = dict.fromkeys(one for one in more if one)
+    waiting = [value]
+    while waiting:
+        one = waiting.pop()
+        if isinstance(one, str) and one:
+            found[one] = None
+        elif isinstance(one, dict | list):
+            waiting += one.values() if isinstance(one, dict) else one
+    return tuple(found)
 
 
 def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) -> None:
@@ -160,6 +207,7 @@ def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) 
         "The key should be a known one.",
         known,
         mends=mends,
+        leaves_out=tuple(path_words((*path[:-1], one)) for one in like),
     )
 
 
@@ -197,6 +245,7 @@ def _wrong(value: object, key: Key, path: Path, notes: Notes) -> None:
         f"It should be {key.should}.",
         remedy,
         mends=mends,
+        leaves_out=names_in(value),
     )
 
 

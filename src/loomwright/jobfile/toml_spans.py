@@ -77,9 +77,11 @@ class TextProblem(NamedTuple):
         column: column in characters, from 1
         words: what is, a sentence
         remedy: what should be or what to do, a sentence
+        path: what is not used because of it, () = can't be told
     """
 
     line: int
     column: int
     words: str
     remedy: str
+    path: Path = ()

@@ -191,9 +191,10 @@ def _clash_problem(raw: bytes, starts: list[int], gathered: Gathered, one: Clash
     line, column = _place(raw, starts, one.start)
     if one.first is None:
         return TextProblem(line, column, one.words + ".", "Delete one of the two.")
-    first, _ = _place(raw, starts, gathered.statements[one.first].start)
+    kept = gathered.statements[one.first]
+    first, _ = _place(raw, starts, kept.start)
     words = f"{one.words}: in line {first} and in line {line}; line {first} is kept."
-    return TextProblem(line, column, words, "Delete one of the two, or give it another name.")
+    return TextProblem(line, column, words, "Delete one of the two, or give it another name.", kept.path)
 
 
 def _stray_marks(raw: bytes, starts: list[int]) -> list[TextProblem]:

@@ -215,6 +215,8 @@ def _loose(datum: str, loom: str, lengths: tuple[Measured, ...], joined: _Joined
                 f"{', '.join(points)} ({tapes}) hang loose: nothing joins them to the datum {datum}.",
                 "Every point should be reached from the datum.",
                 "Measure the section that joins them, or correct the name of the point they start from.",
+                leaves_out=tuple(points),
+                misses=tuple(points),
             )
         )
     return findings

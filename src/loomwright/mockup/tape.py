@@ -103,11 +103,25 @@ def fault(
     should: str,
     remedy: str,
     severity: Severity = Severity.FAULT,
+    *,
+    leaves_out: tuple[str, ...] = (),
+    misses: tuple[str, ...] = (),
 ) -> Finding:
     """Return a finding of the rope."""
     sheets = LENGTH_SHEETS if severity is Severity.FAULT else ()
     group = "" if code in _ALIKE or severity is Severity.NOTE else what
-    return Finding(code, severity, Place(words, path), what, should, remedy, sheets, group)
+    return Finding(
+        code,
+        severity,
+        Place(words, path),
+        what,
+        should,
+        remedy,
+        sheets,
+        group,
+        leaves_out=leaves_out,
+        misses=misses,
+    )
 
 
 class _Tape:

@@ -186,7 +186,19 @@ def _no_device(job: Job, tree: Tree) -> list[Finding]:
             remedy = f"{point} has several connectors: name {' or '.join(own)}."
         should = "A rope ends at a connector; a branch point goes on."
         what = f"The rope ends at {point}, which is no device."
-        found.append(fault("ROPE-05", section.path, point, what, should, remedy, Severity.CAUTION))
+        found.append(
+            fault(
+                "ROPE-05",
+                section.path,
+                point,
+                what,
+                should,
+                remedy,
+                Severity.CAUTION,
+                leaves_out=(point, *like),
+                misses=(point,),
+            )
+        )
     return found
 
 
@@ -200,9 +212,20 @@ def _never_measured(job: Job, found: tuple[Tree, ...]) -> list[Finding]:
         for one in device.connectors:
             if one.pins and one.end not in reached:
                 wires = f"{len(one.pins)} wire{'s' if len(one.pins) > 1 else ''}"
-                what = f"{one.end} has {wires} and no rope leads to it."
+                it = "they" if len(one.pins) > 1 else "it"
+                what = f"{one.end} has {wires} and no rope leads to it, so {it} can't be laid."
+                across = [f"{pin.circuit} across" for pin in one.pins] if one.mates else []
                 remedy = f'Measure it: a reading ["{one.end}", mm, "wire exit"] on a tape.'
                 findings.append(
-                    fault("ROPE-03", one.path, one.end, what, "Every connector has a length.", remedy)
+                    fault(
+                        "ROPE-03",
+                        one.path,
+                        one.end,
+                        what,
+                        "Every connector has a length.",
+                        remedy,
+                        leaves_out=(one.end, *across),
+                        misses=(one.end,),
+                    )
                 )
     return findings

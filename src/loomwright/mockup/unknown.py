@@ -47,7 +47,18 @@ def _no_section(name: str, path: Path, known: list[str], table: bool) -> Finding
         remedy = _did_you_mean(nearest(name, known), "Measure it, or take the table away.")
     what, should = f"No loom has a section {name}.", "It should be one of the tree."
     place = Place(name, path)
-    return Finding("FILE-07", Severity.FAULT, place, what, should, remedy, LENGTH_SHEETS, what, mends)
+    return Finding(
+        "FILE-07",
+        Severity.FAULT,
+        place,
+        what,
+        should,
+        remedy,
+        LENGTH_SHEETS,
+        what,
+        mends,
+        misses=(name, a, b),
+    )
 
 
 def _no_angle(name: str, path: Path, known: list[str]) -> Finding:
@@ -112,9 +123,8 @@ def _no_exit(point: str, to: str, path: Path, trees: Iterable[Tree]) -> Finding:
             _did_you_mean(nearest(point, points), "Measure it first."),
         )
     place = Place(f"exit {point} {to}", path)
-    return Finding(
-        "FILE-07", Severity.CAUTION, place, what, "An exit leads along a section.", remedy, (), what
-    )
+    should = "An exit leads along a section."
+    return Finding("FILE-07", Severity.CAUTION, place, what, should, remedy, (), what, misses=(point, to))
 
 
 def _did_you_mean(like: tuple[str, ...], otherwise: str) -> str:

@@ -37,6 +37,8 @@ def circuit_not_carried_across(circuit: Circuit, groups: Sequence[Sequence[str]]
         "A circuit crosses from loom to loom through cavities of a mating pair.",
         "Give it a cavity in both halves of a mating pair, or split it into two circuits.",
         subject=circuit.name,
+        leaves_out=(f"{circuit.name} across",),
+        misses=(f"{circuit.name} across",),
     )
 
 
@@ -51,6 +53,7 @@ def end_in_no_tree(end: str, pins: Sequence[Pin], path: Path) -> Finding:
         "Every end with pins has a place on a rope.",
         f"Measure the rope to {end} and enter the reading.",
         subject=end,
+        misses=(end,),
     )
 
 
@@ -64,6 +67,7 @@ def mated_cavities_differ(a: Pin, b: Pin) -> Finding:
         "Cavities that meet carry the same circuit.",
         "Enter the same circuit in both, or move one of them to another cavity.",
         subject=a.id,
+        leaves_out=(f"{a.circuit} across", f"{b.circuit} across"),
     )
 
 
@@ -77,6 +81,8 @@ def nothing_opposite(pin: Pin, mate: str) -> Finding:
         "Cavities that meet carry the same circuit.",
         f"Enter {pin.circuit} in {mate} cavity {pin.cavity}, or take it out of {pin.id}.",
         subject=pin.id,
+        leaves_out=(f"{pin.circuit} across",),
+        misses=(f"{pin.circuit} across",),
     )
 
 
@@ -91,6 +97,7 @@ def too_few_cavities_home(circuit: Circuit, loom: str, wires: int, cavities: int
         "Each has a cavity, and so a wire, of its own all the way.",
         f"Give {circuit.name} {wires - cavities} more in both halves of the mating pair.",
         subject=_subject(circuit.name, loom),
+        misses=(f"{circuit.name} across",),
     )
 
 
@@ -239,6 +246,7 @@ def spare_not_routed(spare: Spare, why: str) -> Finding:
         "A spare runs between two points of one loom.",
         "Name two ends or branch points of the same loom.",
         subject=spare.name,
+        misses=(spare.a, spare.b),
     )
 
 
