@@ -5,7 +5,7 @@ from typing import Final
 
 from loomwright.calc.tables import row_of, source_of
 from loomwright.checks.entry import CAUTION, FAULT, NOTE, SHOPS, Entry
-from loomwright.checks.looking import cited, labels, many, named, sections, verb
+from loomwright.checks.looking import begun, cited, labels, many, named, sections, verb
 from loomwright.checks.worked import Worked
 from loomwright.edits import Edit, Verb
 from loomwright.errors import OutOfRange
@@ -13,6 +13,7 @@ from loomwright.findings import Finding
 from loomwright.library.wires import WireSize, family
 from loomwright.model.words import CircuitKind, Side
 from loomwright.routing.routed import Wire
+from loomwright.sizing.choices import SHOPS_LEAST
 from loomwright.sizing.sized import Conductor
 from loomwright.sources import PRACTICE, Mark, Source
 
@@ -98,12 +99,16 @@ def _rows(worked: Worked) -> Iterator[tuple[Wire, Conductor]]:
             yield wire, row
 
 
-def _bigger(size: WireSize) -> WireSize | None:
+def _sizes(size: WireSize) -> tuple[WireSize, ...]:
+    """Return the sizes of a wire's family, smallest first."""
     try:
-        sizes = family(size.family).sizes
+        return family(size.family).sizes
     except OutOfRange:
-        return None
-    return next((one for one in sizes if one.area_mm2 > size.area_mm2), None)
+        return ()
+
+
+def _bigger(size: WireSize) -> WireSize | None:
+    return next((one for one in _sizes(size) if one.area_mm2 > size.area_mm2), None)
 
 
 def load_above_heat_limit(worked: Worked) -> Iterator[Finding]:
@@ -235,12 +240,12 @@ def drop_worth_a_note(worked: Worked) -> Iterator[Finding]:
         ]
         if over:
             wire, row = max(over, key=lambda pair: (pair[1].own_drop_v, -pair[0].number))
+            most = f"{row.own_drop_v:.2f} V on {wire.label} ({wire.circuit})"
+            each = f"each of {labels([w for w, _ in over])} loses more than {limit.number('limit'):g} V"
             yield DROP_02.at(
                 f"{word} wires",
                 (),
-                f"More than {limit.number('limit'):g} V is lost on each of {labels([w for w, _ in over])}; "
-                f"most is "
-                f"{row.own_drop_v:.2f} V on {wire.label} ({wire.circuit}).",
+                f"{begun(each)}, most of all {most}." if len(over) > 1 else f"{begun(word)} wire: {most}.",
                 f"A {word} wire usually loses at most {limit.number('limit'):g} V under load "
                 f"{cited(source_of(limit))}.",
                 "Nothing, if the load takes it; else a thicker wire.",
@@ -251,24 +256,23 @@ def drop_worth_a_note(worked: Worked) -> Iterator[Finding]:
 def below_mechanical_minimum(worked: Worked) -> Iterator[Finding]:
     """WIRE-01: a single wire thinner than the shop's or the device's minimum."""
     for wire, row in _rows(worked):
-        if wire.cable or wire.spare or row.size.area_mm2 >= row_minimum(worked, row) * 0.95:
+        if wire.cable or wire.spare or row.size.area_mm2 >= row.min_mm2 * 0.95:
             continue
+        enough = next((one for one in _sizes(row.size) if one.area_mm2 >= row.min_mm2 * 0.95), None)
+        path = ("circuit", wire.circuit, "size")
+        at_device = row.least.removeprefix("usual ")
+        whose = "a single wire of this shop" if row.least == SHOPS_LEAST else f"a wire {at_device}"
         yield WIRE_01.at(
             wire.label,
             worked.job.circuit[wire.circuit].path,
             f"{wire.label} ({wire.circuit}) is {row.size.words}.",
-            f"Single wires have at least {row_minimum(worked, row):g} mm2 "
-            f"{cited(worked.job.shop.min_mm2.source)}.",
-            "Take the next size, or lead it inside a jacketed cable.",
+            f"{begun(whose)} has at least {row.min_mm2:g} mm2 {cited(row.least_source)}.",
+            f"Take {enough.words}, or lead it inside a jacketed cable."
+            if enough
+            else f"{row.size.family} has no size that thick: name another family for {wire.circuit}.",
             subject=wire.identity,
+            mends=(Edit(Verb.SET, path, enough.label, "least size"),) if enough else (),
         )
-
-
-def row_minimum(worked: Worked, row: Conductor) -> float:
-    """Return the least area a wire should have [mm2]: its own minimum where one was found, else the "
-    "shop's."""
-    fixed = row.governs in ("builder", "") or row.governs.startswith("core")
-    return worked.job.shop.min_mm2.value if fixed else row.min_mm2
 
 
 def fixed_without_reason(worked: Worked) -> Iterator[Finding]:

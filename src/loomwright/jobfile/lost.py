@@ -41,12 +41,15 @@ def _place(document: TomlDocument, line: int) -> tuple[str, ...]:
     text = _line(document, line).split("#")[0].strip()
     if text.startswith("["):
         return (text.strip("[] "), *_QUOTED.findall(text))
-    heads = [
-        one
-        for one in document.statements
-        if one.kind is not StatementKind.PAIR and document.raw.count(b"\n", 0, one.start) + 1 < line
-    ]
-    above = heads[-1].path if heads else ()
+    before = sum(len(row) + 1 for row in document.raw.split(b"\n")[: line - 1])
+    above = next(
+        (
+            one.path
+            for one in reversed(document.statements)
+            if one.kind is not StatementKind.PAIR and one.start < before
+        ),
+        (),
+    )
     key = text.partition("=")[0].strip().replace(" ", "")
     place = f"{path_words(above)}.{key}" if above else key
     cavity = len(above) > 1 and above[0] == "device" and key.startswith("cavity")

@@ -1,12 +1,16 @@
 """Which sizes each wire may take: its family, the smallest allowed, and what the builder fixed."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from loomwright.errors import OutOfRange
 from loomwright.library.wires import CableStock, WireSize, cable, families, family
 from loomwright.model.job import Job
 from loomwright.routing.routed import Wire, WireEnd
 from loomwright.sources import BUILDER, Mark, Source
+
+FIXED: Final = "builder"
+SHOPS_LEAST: Final = "mechanical minimum"
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +20,10 @@ class Choice:
     Attributes:
         sizes: from the smallest allowed upward; one where the size is fixed
         start: which of them is begun with: a size once given stays the smallest
-        min_mm2: the smallest allowed area [mm2]
-        floor: what sets the smallest, in words
+        min_mm2: the smallest area the shop or a device at its ends asks for [mm2]
+        floor: which of them asks for it, in words
+        source: where that figure comes from
+        fixed: who fixed the size, in words, "" = nobody
         reason: the builder's reason where he fixed the size
     """
 
@@ -25,9 +31,16 @@ class Choice:
     min_mm2: float
     floor: str
     source: Source
-    fixed: bool
-    reason: str
+    fixed: str = ""
+    reason: str = ""
     start: int = 0
+
+    @property
+    def decides(self) -> tuple[str, Source]:
+        """What decides the size where neither heat nor drop asks for more, and its source."""
+        if not self.fixed:
+            return self.floor, self.source
+        return self.fixed, BUILDER if self.fixed == FIXED else self.source
 
 
 def choices(job: Job, wires: tuple[Wire, ...]) -> dict[str, Choice]:
@@ -52,19 +65,19 @@ def _choice(job: Job, wire: Wire, kept: str) -> Choice:
     stock = stock_of(job, wire.cable)
     if stock is not None:
         core = _labelled(_sizes(stock.core_family), stock.label)
-        return Choice(core[:1], core[0].area_mm2, f"core of {stock.name}", stock.source, True, "")
+        name = f"core of {stock.name}"
+        return Choice(core[:1], core[0].area_mm2, name, stock.source, name)
     sizes = _sizes((circuit.family if circuit else "") or job.shop.wire_family)
     label = _pin_size(job, wire.a) or _pin_size(job, wire.b) or (circuit.size if circuit else "")
     if not label and wire.spare:
         label = next((s.size for s in job.spares if s.name == wire.circuit), "")
+    reason = circuit.reason if circuit and label else ""
+    floor, source, least = _floor(job, wire, bool(reason))
     if label:
-        fixed = _labelled(sizes, label)
-        reason = circuit.reason if circuit else ""
-        return Choice(fixed[:1], fixed[0].area_mm2, "builder", BUILDER, True, reason)
-    floor, source, least = _floor(job, wire)
+        return Choice(_labelled(sizes, label)[:1], least, floor, source, FIXED, reason)
     allowed = tuple(s for s in sizes if s.area_mm2 >= least * 0.98) or sizes[-1:]
     start = next((i for i, size in enumerate(allowed) if size.label == kept), 0)
-    return Choice(allowed, least, floor, source, False, "", start)
+    return Choice(allowed, least, floor, source, start=start)
 
 
 def _sizes(name: str) -> tuple[WireSize, ...]:
@@ -91,10 +104,10 @@ def _pin_size(job: Job, end: WireEnd) -> str:
     return pin.size if pin else ""
 
 
-def _floor(job: Job, wire: Wire) -> tuple[str, Source, float]:
-    """The mechanical minimum: the shop's, or that of a device at either end."""
-    found = [("mechanical minimum", job.shop.min_mm2.source, job.shop.min_mm2.value)]
-    for end in (wire.a, wire.b):
+def _floor(job: Job, wire: Wire, reasoned: bool) -> tuple[str, Source, float]:
+    """The least: the shop's, or what is usual at a device at either end, unless a reason sets that aside."""
+    found = [(SHOPS_LEAST, job.shop.min_mm2.source, job.shop.min_mm2.value)]
+    for end in () if reasoned else (wire.a, wire.b):
         connector = job.connector.get(end.name.rsplit(":", 1)[0])
         if connector is not None:
             device = job.device[connector.device]

@@ -66,6 +66,8 @@ def _row(
         fuse=fuse.name if fuse is not None else "",
         fuse_a=fuse.amps if fuse is not None else None,
         min_mm2=choice.min_mm2,
+        least=choice.floor,
+        least_source=choice.source,
         governs=governs,
         source=source,
         reason=choice.reason,
@@ -91,13 +93,13 @@ def _governs(
     choice: Choice, grown: Grown, name: str, heat: Source | None, section: str
 ) -> tuple[str, Source]:
     if choice.fixed:
-        return choice.floor, choice.source
+        return choice.decides
     match grown.why.get(name):
         case "heat":
             return f"heat in {section.split('/', 1)[-1]}", heat or Source(Mark.OURS)
         case "drop":
             return "drop", Source(Mark.OURS, "Ohm's law, maker's largest resistance, hot")
         case None:
-            return choice.floor, choice.source
+            return choice.decides
         case kept:
             return kept, Source(Mark.OURS)

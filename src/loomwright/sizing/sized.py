@@ -68,6 +68,8 @@ class Conductor:
         drop_limit_v: its limit [V]
         fuse: names of what protects it, "" = nothing
         fuse_a: its rating [A]
+        min_mm2: the least its shop or a device at its ends asks for [mm2]
+        least, least_source: which of them, "mechanical minimum" (the shop's) or "usual at BAT"; its source
         governs: what decided the size, "mechanical minimum", "heat in B1-B2", "drop", "fuse", "builder"
         source: where the deciding figure comes from
         reason: the builder's reason where he fixed it
@@ -92,6 +94,8 @@ class Conductor:
     fuse: str
     fuse_a: float | None
     min_mm2: float
+    least: str
+    least_source: Source
     governs: str
     source: Source
     reason: str
