@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from loomwright.jobfile.read import job_of_text, read_job
 from loomwright.jobfile.read_stock import Stock, read_stock
 from loomwright.mockup.capture import capture
 from loomwright.mockup.form import FORM_COLUMNS
+from loomwright.model.job import Kept
 from loomwright.model.shop import Shop
 from loomwright.pack.marks import Arc, Circle, Line, Text, extent, flat
 from loomwright.pack.pages import PackHead
@@ -24,6 +26,7 @@ from loomwright.pack.stage_gauge import CENTRE, gauge_drawing
 from loomwright.pack.stage_measure import form_table
 from loomwright.sheets.csv_out import table_csv
 from loomwright.sheets.xlsx import pack_xlsx
+from loomwright.sizing.begun import begun_with
 from loomwright.starters import starter_text
 from pack.worked_jobs import rows
 from sheets.paper_reader import MM, ink, page_texts, run_mm
@@ -232,10 +235,46 @@ def test_order_list_counts_pins_and_looks_on_the_shelf():
         3,
         "",
     )
-    contact = next(row for part, row in found.items() if part.startswith("blade 1.5 sealed"))
-    assert (contact["need"], contact["take"]) == (4, 5)  # two of the injector, two of the controller
-    assert found["wire seal for blade 1.5 sealed"]["need"] == 4
+    (told,) = contacts_of(text, "blade 1.5 sealed: ")
+    assert (told["need"], told["take"], told["rests on"]) == (2, 3, "named in the job")  # the injector's
+    (guessed,) = contacts_of(text, "blade 1.5 sealed, small wire: ")
+    assert (guessed["need"], guessed["rests on"][:8]) == (2, "GUESSED:")  # the controller's
+    assert found["wire seal for blade 1.5 sealed"]["need"] == 2
     assert found["sealed in-line joint"]["need"] == 1
+
+
+def test_guessed_contacts_say_what_they_rest_on_and_what_a_thicker_wire_takes():
+    wide = PLUGS.replace('face = "one row 2"', 'face = "one row 2, 2.8"')
+    (told,) = contacts_of(wide, "blade 2.8 sealed, small wire: ")
+    assert told["rests on"].startswith("GUESSED: ")
+    assert told["for, takes"] == "0.47 to 1.6 mm² [from memory]"
+    assert "blade 2.8 sealed up to 4.1 mm²" in told["thicker wire takes"]
+    (seal,) = contacts_of(wide, "wire seal for blade 2.8 sealed, small wire")
+    assert seal["rests on"] == "GUESSED: with its contact"
+
+
+def test_a_contact_of_a_fixed_size_or_a_told_class_is_no_guess():
+    wide = PLUGS.replace('face = "one row 2"', 'face = "one row 2, 2.8"')
+    fixed = '[circuit."injector feed"]\nsize = "2.5"\nreason = "tried"\n'
+    told, *_ = contacts_of(wide + fixed, "blade 2.8 sealed: ")
+    assert told["rests on"] == "2.5 mm2 (13.3 AWG by area), size fixed in the job"
+    assert not told["thicker wire takes"]
+    named = wide.replace('2.8"', '2.8"\ncontact = "blade 2.8 sealed"')
+    (told,) = contacts_of(named, "blade 2.8 sealed: ")
+    assert (told["need"], told["rests on"]) == (2, "named in the job")
+
+
+def test_a_size_found_with_the_rope_is_no_guess():
+    job = read_job(demo_folder("six")).job
+    pin = job.pin["INJ1:2"]
+    assert not begun_with(job, pin).sure
+    kept = replace(job, kept=Kept(sizes=(("inj 1 | ECU.A:5 | INJ1:2", "1.5"),)))
+    assert (begun_with(kept, pin).size.label, begun_with(kept, pin).sure) == ("1.5", True)
+
+
+def contacts_of(text, start):
+    """The rows of the order list whose part begins so."""
+    return [row for row in rows(papers(text)["early-order"], "rests on") if row["part"].startswith(start)]
 
 
 def test_every_table_of_devices_is_written_as_csv(early):

@@ -8,18 +8,20 @@ from typing import Final
 
 from loomwright.building.ends import function_of
 from loomwright.jobfile.read_stock import Stock
-from loomwright.library.contacts import ContactClass
 from loomwright.model.device import Connector, Device, Pin, Tap
 from loomwright.model.job import Job
 from loomwright.model.words import CircuitKind, DeviceState, Side, Supplied
 from loomwright.pack.pages import NOT_PRINTED, Block, Column, Heading, Paragraph, Row, RowGroup, Sheet, Table
 from loomwright.pack.view import ON_STUD, many, plugged_cavity, share_words, supplied_words
+from loomwright.sizing.begun import ContactGuess, guessed_contact
 from loomwright.sizing.fits import contact_at
 from loomwright.sizing.plugs import face_of
 from loomwright.sources import Mark
 
 EARLY: Final = "EARLY"
 FREE: Final = "FREE"
+GUESSED: Final = "GUESSED"
+MOST_OTHERS: Final = 2  # classes for thicker wire named beside a guess
 WORST_FIRST: Final = (Mark.MEMORY, Mark.OURS, Mark.PRACTICE, Mark.MAKER, Mark.STANDARD, Mark.BUILDER)
 NO_QUESTION: Final = ("ground", "stud", "controller", "power")  # families that are asked for no current
 LOADS: Final = (CircuitKind.FEED, CircuitKind.DRIVE)
@@ -30,6 +32,12 @@ REGISTER_INTRO: Final = (
 ORDER_INTRO: Final = (
     "Plugs and contacts have the longest lead times: ask for them first. Write the lead time in; the longest "
     "one says when the bench can begin."
+)
+GUESSED_WORDS: Final = (
+    "GUESSED contacts: no wire is sized before the rope is measured. Its load, the heat of its bundle and "
+    "the volt drop on its way decide then. Within the range beside it the contact stays; a thicker wire "
+    "takes the next. Order guessed ones with a right to return them, fix the circuit's size in the job, or "
+    "wait for the conductors sheet."
 )
 PINS_INTRO: Final = (
     "What sits in every cavity of the controllers, and which are free. Compare with the controller's own pin "
@@ -51,7 +59,9 @@ ORDER_COLUMNS: Final = (
     Column("need", kind="number"),
     Column("take", kind="number", bold=True),
     Column("on the shelf", kind="number"),
-    Column("for"),
+    Column("for, takes"),
+    Column("rests on"),
+    Column("thicker wire takes"),
     Column("lead time", kind="blank", width_mm=22.0),
     Column("from", kind="blank", width_mm=26.0),
     Column("ordered", kind="tick"),
@@ -202,24 +212,25 @@ def _order(job: Job, stock: Stock, stamps: tuple[str, ...]) -> Sheet:
     )
     note = (
         f"Spares: {share_words(spare)} {job.shop.contact_spare.source}, not for plugs. One contact a pin; "
-        "splices and second wires in a cavity come with the rope. Where several classes go into a cavity the "
-        "first is named: the wire's size may ask for another. Shelf: stock.toml [builder]."
+        "splices and second wires in a cavity come with the rope. Shelf: stock.toml [builder]."
     )
     table = Table(ORDER_COLUMNS, tuple(g for g in groups if g.rows), note=note)
     return Sheet(
         "early-order",
         "Plugs and contacts to order",
-        (table,) if table.groups else (),
+        (Paragraph(GUESSED_WORDS, bold=True), table) if table.groups else (),
         ORDER_INTRO,
         stamps=stamps,
         landscape=True,
     )
 
 
-def _row(stock: Stock, part: str, name: str, need: int, spare: float, why: str) -> Row:
+def _row(
+    stock: Stock, part: str, name: str, need: int, spare: float, why: str, rests: str = "", other: str = ""
+) -> Row:
     have = [one.have for one in stock.items if one.name == name and one.have is not None]
     shelf = sum(have) if have else None
-    return (part, need, ceil(need * (1 + spare) - 1e-9), shelf, why, "", "", None)
+    return (part, need, ceil(need * (1 + spare) - 1e-9), shelf, why, rests, other, "", "", None)
 
 
 def _loose(job: Job) -> Iterator[tuple[Device, Connector]]:
@@ -250,37 +261,43 @@ def _plugs(job: Job, stock: Stock) -> Iterator[Row]:
 
 
 def _contacts(job: Job, stock: Stock, spare: float) -> Iterator[Row]:
-    kinds: dict[str, ContactClass] = {}
-    count: Counter[str] = Counter()
-    unknown: Counter[str] = Counter()
+    wanted: dict[tuple[bool, str, bool], list[ContactGuess]] = {}
     stoppers: Counter[str] = Counter()
     for device, plug in _loose(job):
         for pin in plug.pins:
-            kind = contact_at(job, pin.id)
-            if kind is None:
-                unknown["ring" if _on_stud(device) else "contact"] += 1
-            else:
-                kinds[kind.name] = kind
-                count[kind.name] += 1
+            guess = guessed_contact(job, pin)
+            what = guess.kind.name if guess.kind else "ring" if _on_stud(device) else "contact"
+            wanted.setdefault((guess.kind is None, what, not guess.sure), []).append(guess)
         face, used = face_of(job, plug), {pin.cavity for pin in plug.pins}
         if face is not None and plug.empty_plugged:
             free = (one.size_class for one in face.cavities if one.id not in used)
             stoppers.update(size for size in free if plugged_cavity(plug, size))
-    for name in sorted(count):
-        kind = kinds[name]
-        range_ = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm² [{kind.source.mark}]"
-        yield _row(stock, f"{name}: {kind.words}", name, count[name], spare, range_)
-        if kind.sealed:
-            seal = f"{kind.seal_od_min_mm:g} to {kind.seal_od_max_mm:g} mm outside"
-            yield _row(stock, f"wire seal for {name}", "", count[name], spare, seal)
+    for (_, what, _), guesses in sorted(wanted.items(), key=lambda one: one[0]):
+        yield from _contact_rows(stock, what, guesses, spare)
     for size in sorted(stoppers):
         yield _row(stock, f"sealing plug, cavity {size}", "", stoppers[size], spare, "empty cavities")
-    for what in sorted(unknown):
-        yield _row(stock, f"{what}, class not given", "", unknown[what], spare, "name it in the job")
     lead_pins = (p.pins for d in present(job) for p in d.connectors if p.supplied is not Supplied.PLUG)
     joints = sum(map(len, lead_pins)) + sum(one.tap is not None for one in present(job))
     if joints:
         yield _row(stock, "sealed in-line joint", "", joints, spare, "pigtails, moulded leads, taps")
+
+
+def _contact_rows(stock: Stock, what: str, guesses: list[ContactGuess], spare: float) -> Iterator[Row]:
+    """Yield the rows of one contact class, told or guessed: the contact, and its seal."""
+    kind, count = guesses[0].kind, len(guesses)
+    if kind is None:
+        yield _row(stock, f"{what}, class not given", "", count, spare, "name it in the job")
+        return
+    sign = "" if guesses[0].sure else f"{GUESSED}: "
+    why = sign + "; ".join(dict.fromkeys(one.why for one in guesses))
+    thicker = max((one.others for one in guesses), key=len)
+    other = "; ".join(f"{one.name} up to {one.mm2_max:g} mm²" for one in thicker[:MOST_OTHERS])
+    range_ = f"{kind.mm2_min:g} to {kind.mm2_max:g} mm² [{kind.source.mark}]"
+    yield _row(stock, f"{kind.name}: {kind.words}", kind.name, count, spare, range_, why, other)
+    if kind.sealed:
+        seal = f"{kind.seal_od_min_mm:g} to {kind.seal_od_max_mm:g} mm outside"
+        why = f"{sign}with its contact"
+        yield _row(stock, f"wire seal for {kind.name}", "", count, spare, seal, why)
 
 
 def _controllers(job: Job, stamps: tuple[str, ...]) -> Sheet:

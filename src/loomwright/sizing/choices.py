@@ -1,12 +1,12 @@
 """Which sizes each wire may take: its family, the smallest allowed, and what the builder fixed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from loomwright.errors import OutOfRange
 from loomwright.library.wires import CableStock, WireSize, cable, families, family
 from loomwright.model.job import Job
-from loomwright.routing.routed import Wire, WireEnd
+from loomwright.routing.routed import Wire
 from loomwright.sources import BUILDER, Mark, Source
 
 FIXED: Final = "builder"
@@ -61,23 +61,36 @@ def stock_of(job: Job, name: str) -> CableStock | None:
 
 
 def _choice(job: Job, wire: Wire, kept: str) -> Choice:
-    circuit = job.circuit.get(wire.circuit)
-    stock = stock_of(job, wire.cable)
+    spare = next((s.size for s in job.spares if s.name == wire.circuit), "") if wire.spare else ""
+    found = least_choice(job, wire.circuit, (wire.a.name, wire.b.name), wire.cable, spare)
+    start = next((i for i, size in enumerate(found.sizes) if size.label == kept), 0)
+    return replace(found, start=start)
+
+
+def least_choice(job: Job, name: str, pins: tuple[str, ...], bundled: str, spare: str = "") -> Choice:
+    """Return the sizes a wire of a circuit may take, from what the job says; no way has to be known.
+
+    Args:
+        name: its circuit
+        pins: ids of the pins at its ends as far as they are told; splices and points say nothing
+        bundled: the cable it is a core of, "" = none
+        spare: size the builder gave a spare wire, "" = none
+    """
+    circuit = job.circuit.get(name)
+    stock = stock_of(job, bundled)
     if stock is not None:
         core = _labelled(_sizes(stock.core_family), stock.label)
-        name = f"core of {stock.name}"
-        return Choice(core[:1], core[0].area_mm2, name, stock.source, name)
+        words = f"core of {stock.name}"
+        return Choice(core[:1], core[0].area_mm2, words, stock.source, words)
     sizes = _sizes((circuit.family if circuit else "") or job.shop.wire_family)
-    label = _pin_size(job, wire.a) or _pin_size(job, wire.b) or (circuit.size if circuit else "")
-    if not label and wire.spare:
-        label = next((s.size for s in job.spares if s.name == wire.circuit), "")
+    own = next((job.pin[pin].size for pin in pins if pin in job.pin and job.pin[pin].size), "")
+    label = own or (circuit.size if circuit else "") or spare
     reason = circuit.reason if circuit and label else ""
-    floor, source, least = _floor(job, wire, bool(reason))
+    floor, source, least = _floor(job, pins, bool(reason))
     if label:
         return Choice(_labelled(sizes, label)[:1], least, floor, source, FIXED, reason)
     allowed = tuple(s for s in sizes if s.area_mm2 >= least * 0.98) or sizes[-1:]
-    start = next((i for i, size in enumerate(allowed) if size.label == kept), 0)
-    return Choice(allowed, least, floor, source, start=start)
+    return Choice(allowed, least, floor, source)
 
 
 def _sizes(name: str) -> tuple[WireSize, ...]:
@@ -99,16 +112,11 @@ def _labelled(sizes: tuple[WireSize, ...], label: str) -> tuple[WireSize, ...]:
     return sizes[start:]
 
 
-def _pin_size(job: Job, end: WireEnd) -> str:
-    pin = job.pin.get(end.name)
-    return pin.size if pin else ""
-
-
-def _floor(job: Job, wire: Wire, reasoned: bool) -> tuple[str, Source, float]:
+def _floor(job: Job, pins: tuple[str, ...], reasoned: bool) -> tuple[str, Source, float]:
     """The least: the shop's, or what is usual at a device at either end, unless a reason sets that aside."""
     found = [(SHOPS_LEAST, job.shop.min_mm2.source, job.shop.min_mm2.value)]
-    for end in () if reasoned else (wire.a, wire.b):
-        connector = job.connector.get(end.name.rsplit(":", 1)[0])
+    for pin in () if reasoned else pins:
+        connector = job.connector.get(pin.rsplit(":", 1)[0])
         if connector is not None:
             device = job.device[connector.device]
             found.append((f"usual at {device.name}", Source(Mark.PRACTICE), device.min_mm2))

@@ -21,7 +21,8 @@ def contact_at(job: Job, pin_id: str, size: WireSize | None = None) -> ContactCl
     """Return the contact class at a pin: the pin's, the connector's, or one of its cavity's size on the face.
 
     Args:
-        size: the wire; among several classes of the cavity's size the first that takes its copper is meant
+        size: the wire; among several classes of the cavity's size the first that takes its copper is meant,
+            else the one whose range comes nearest
     """
     connector, pin = job.connector[pin_id.rsplit(":", 1)[0]], job.pin[pin_id]
     named = pin.contact or connector.contact
@@ -30,12 +31,19 @@ def contact_at(job: Job, pin_id: str, size: WireSize | None = None) -> ContactCl
             return contact(named)
         except OutOfRange:
             return None
-    offered = contacts_of_size(_cavity_size(job, connector, pin)) if connector.face else ()
-    taking = [c for c in offered if size is not None and c.mm2_min <= size.area_mm2 <= c.mm2_max]
-    return next(iter(taking or offered), None)
+    offered = contacts_of_size(cavity_size(job, connector, pin)) if connector.face else ()
+    if size is None:
+        return next(iter(offered), None)
+    return min(offered, key=lambda one: _off_mm2(one, size.area_mm2), default=None)
 
 
-def _cavity_size(job: Job, connector: Connector, pin: Pin) -> str:
+def _off_mm2(kind: ContactClass, area_mm2: float) -> float:
+    """How far a wire's copper lies outside what a contact takes, 0 = inside [mm2]."""
+    return max(kind.mm2_min - area_mm2, area_mm2 - kind.mm2_max, 0.0)
+
+
+def cavity_size(job: Job, connector: Connector, pin: Pin) -> str:
+    """Return the size class of a pin's cavity on its plug's face, "" where there is none."""
     found = face_of(job, connector)
     cavity = found.cavity(pin.cavity) if found is not None else None
     return cavity.size_class if cavity is not None else ""
