@@ -67,7 +67,7 @@ def table_of(
         name,
         None,
         "No row names the columns.",
-        f"One row should hold the headings {', '.join(needed)}.",
+        f"One row should hold the heading{'s' if len(needed) > 1 else ''} {' and '.join(needed)}.",
         "Put them above the data; others may stand between.",
     )
 
