@@ -81,11 +81,12 @@ def _refused(one: Acceptance, fault: Finding) -> Finding:
 
 
 def _half(one: Acceptance) -> Finding:
+    missing = [words for words, text in (("a reason", one.reason), ("initials", one.by)) if not text]
     return ACCEPT_03.at(
         f"accept {one.finding}",
         one.path,
-        f'"{one.finding}" is kept without {"a reason" if not one.reason else "initials"}.',
+        f'"{one.finding}" is kept without {" or ".join(missing)}.',
         "An accept has a reason and initials.",
-        "Write both.",
+        "Write them beside it: reason = ... says why, by = ... who.",
         subject=one.finding,
     )

@@ -19,7 +19,7 @@ WANTS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
         "FACE-01": ("face_checked",),
         "PIN-06": ("empty_plugged",),
         "PIN-07": ("face",),
-        "TAP-03": ("colour", "off", "on", "cranking"),
+        "TAP-03": ("key_off_v", "key_on_v", "cranking_v"),
         "THROTTLE-01": ("linkage", "clear_mm"),
         "TIE-01": ("ties",),
         "WIRE-02": ("reason",),
@@ -27,7 +27,8 @@ WANTS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 )
 """Keys a finding misses in the table it points to; where one of them can't be used, that is the cause."""
 _SECTIONS: Final = ("section", "build")  # tables named by their two points
-_TOLD: Final = frozenset({("ROPE-03", "JOIN-02")})  # the cause's own words say it already
+UNMEASURED: Final = "ROPE-03"
+UNWIRED: Final = "JOIN-02"  # the words of the one above tell of it, too
 
 
 def one_finding_for_a_cause(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -52,8 +53,9 @@ def one_finding_for_a_cause(findings: Iterable[Finding]) -> tuple[Finding, ...]:
                 cause[at] = first
                 break
     follows: dict[int, list[Finding]] = {}
+    unmeasured = {name for one in rows if one.code == UNMEASURED for name in one.misses}
     for at in sorted(cause):
-        if (rows[cause[at]].code, rows[at].code) not in _TOLD:
+        if rows[at].code != UNWIRED or not unmeasured & set(rows[at].misses):
             follows.setdefault(_root(cause, at), []).append(rows[at])
     return tuple(_telling(one, follows.get(at, [])) for at, one in enumerate(rows) if at not in cause)
 

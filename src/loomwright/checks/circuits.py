@@ -43,7 +43,7 @@ CIRC_03: Final = Entry(
 )
 CIRC_04: Final = Entry(
     "CIRC-04",
-    "Two givers on one circuit",
+    "Two sources on one circuit",
     CAUTION,
     "Two outputs on one wire fight each other; two sources feed back into what should be off.",
     PRACTICE,
@@ -199,12 +199,12 @@ def no_giver(worked: Worked) -> Iterator[Finding]:
         yield CIRC_03.at(
             f"circuit {circuit.name}",
             circuit.path,
-            f"{circuit.name} is a {circuit.kind} with {len(pins)} pins ({named(p.id for p in pins)}) "
+            f"{circuit.name} is a {circuit.kind} with {len(pins)} cavities ({named(p.id for p in pins)}) "
             f"and no {what}" + (f", unless it is {may[0].id}." if may else "."),
-            f"One pin of a {circuit.kind} is its {what}.",
+            f"One cavity of a {circuit.kind} is its {what}.",
             f'Write side = "gives" at {may[0].id}.'
             if may
-            else f"Put {circuit.name} on the pin that is its {what}.",
+            else f"Put {circuit.name} on the cavity that is its {what}, at the controller as a rule.",
             subject=circuit.name,
             severity=CAUTION if may else FAULT,
         )
@@ -225,8 +225,8 @@ def two_givers(worked: Worked) -> Iterator[Finding]:
             f"circuit {circuit.name}",
             circuit.path,
             f"{circuit.name} is given by {named(givers)} at once.",
-            "A circuit has one giver.",
-            "Split it in two circuits, or correct the side of the cavity that takes it.",
+            "A circuit has one source.",
+            'Split it in two circuits, or write side = "takes" at the cavity that only takes it.',
             subject=circuit.name,
             severity=FAULT if drives else CAUTION,
         )
@@ -268,12 +268,12 @@ def _mixed(circuit: Circuit, by_kind: dict[CircuitKind, Pin]) -> Iterator[Findin
             "Correct the one that is wrong.",
         )
     if feed and supply:
-        should = "A sensor supply comes from the controller's own supply pin."
+        should = "A sensor supply comes from the controller's own supply cavity."
         yield _two(
             CIRC_07, circuit, supply, feed, should, f"Take {supply.id} to the controller's sensor supply."
         )
     if drain and (power or feed):
-        should = "A drain goes to the controller's screen pin or its sensor 0 V, and carries nothing."
+        should = "A drain goes to the controller's screen cavity or its sensor 0 V, and carries nothing."
         other = power or feed
         if other is not None:
             yield _two(CIRC_08, circuit, drain, other, should, f"Give {drain.id} a drain circuit of its own.")

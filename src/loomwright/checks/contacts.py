@@ -200,9 +200,9 @@ def contact_not_known(worked: Worked) -> Iterator[Finding]:
         yield CONTACT_05.at(
             end,
             worked.job.connector[end].path,
-            f"No contact is told for {many(len(bare), 'wire')} at {end}.",
-            "Every plug has a contact class.",
-            "Write contact = ... at the plug, or give it a face.",
+            f"Nobody said which contact takes {many(len(bare), 'wire')} at {end}.",
+            "The sort of contact is known at every plug: crimp, seal and current hang on it.",
+            "Name its face, or write contact = ... with one that loomwright stock contacts lists.",
             subject=end,
             misses=tuple(bare),
         )

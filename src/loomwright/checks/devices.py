@@ -121,7 +121,7 @@ def without_wire(worked: Worked) -> Iterator[Finding]:
                 device.path,
                 f"{device.name} has no circuit in any cavity.",
                 "A new device is wired.",
-                "Enter its cavities, or set its state.",
+                'Enter its cavities; if it stays unwired, write state = "kept", or take it out.',
                 subject=device.name,
                 misses=(path_words(device.path),),
             )
@@ -134,9 +134,9 @@ def of_no_kind(worked: Worked) -> Iterator[Finding]:
             yield DEVICE_05.at(
                 device.name,
                 device.path,
-                f"{device.name} has neither a kind nor a family.",
-                "A device has a kind from the library, or a family.",
-                "Write is = ... or family = ...",
+                f"Nothing says what {device.name} is.",
+                "A device is of a kind from the list, or of a family.",
+                'Write is = ... with a kind that loomwright stock kinds lists, or family = "sensor".',
                 subject=device.name,
                 misses=(path_words(device.path),),
             )

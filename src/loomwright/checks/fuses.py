@@ -83,7 +83,7 @@ FUSE_08: Final = Entry(
     "FUSE-08",
     "Fuse with nothing behind it",
     NOTE,
-    "Its circuit has no pin that takes anything.",
+    "Its circuit has no cavity that takes anything.",
     PRACTICE,
     ("circuits",),
 )

@@ -34,7 +34,7 @@ GND_03: Final = Entry(
     "GND-03",
     "Many grounds on one controller wire",
     NOTE,
-    "One loose pin takes all power grounds of the controller with it.",
+    "One loose contact takes all power grounds of the controller with it.",
     PRACTICE,
     ("circuits",),
     levels=SHOPS,
@@ -130,8 +130,8 @@ def one_ground_wire(worked: Worked) -> Iterator[Finding]:
                 device.name,
                 device.path,
                 f"{device.name} switches {len(drives)} loads and has one power ground, {grounds[0].id}.",
-                "Every ground pin of a controller gets a wire of its own to the stud [common practice].",
-                "Wire the controller's other ground pins, where it has them.",
+                "Every ground cavity of a controller gets a wire of its own to the stud [common practice].",
+                "Wire the controller's other ground cavities, where it has them.",
                 subject=device.name,
             )
 
@@ -151,8 +151,8 @@ def driver_suits(worked: Worked) -> Iterator[Finding]:
                 yield DRIVE_01.at(
                     pin.id,
                     pin.path,
-                    f"{pin.id} is driven by {giver.id}, {giver.words}; it asks for: {device.driver}.",
-                    f"{begun(an(_kind(device)))} goes to an output of this sort: {named(asked)}.",
+                    f"{pin.id} is driven by {giver.id}, {giver.words}.",
+                    f"{begun(an(_kind(device)))} goes to an output of the sort {' or '.join(asked)}.",
                     "Choose another output, or put an igniter or driver between.",
                     subject=pin.id,
                 )

@@ -39,7 +39,7 @@ PIN_03: Final = Entry(
     "PIN-03",
     "Cavity that its face does not have",
     FAULT,
-    "A wire is sent to a cavity that the plug's picture doesn't show, so nobody can pin it.",
+    "A wire is sent to a cavity that the plug's picture doesn't show, so nobody can fill it.",
     PRACTICE,
     ("pinouts",),
 )
@@ -47,7 +47,7 @@ PIN_04: Final = Entry(
     "PIN-04",
     "Pin wired to nothing",
     FAULT,
-    "The circuit has no second pin, so the device's cavity gets no wire.",
+    "The circuit has no second cavity, so the device's cavity gets no wire.",
     PRACTICE,
     ("circuits", "pinouts"),
 )
@@ -169,8 +169,8 @@ def pin_alone(worked: Worked) -> Iterator[Finding]:
         yield entry.at(
             pin.id,
             pin.path,
-            f"{pin.id} is the only pin on {circuit.name}, so no wire leads there.",
-            "A circuit joins two pins at least.",
+            f"{pin.id} is the only cavity with {circuit.name}, so no wire leads there.",
+            "A circuit joins two cavities at least.",
             f"{asked}Put {circuit.name} on the cavity it should go to, or take it out of {pin.id}.",
             subject=pin.id,
             leaves_out=(circuit.name, meant) if meant else (circuit.name,),

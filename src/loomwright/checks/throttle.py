@@ -163,7 +163,7 @@ def tracks_share(worked: Worked) -> Iterator[Finding]:
             what,
             "Each track has its own supply and its own 0 V to the controller, and pedal and throttle share "
             "none.",
-            "Give each a circuit, or name groups at these cavities with a giver cavity each.",
+            "Give each a circuit, or name groups at these cavities, each with a cavity of the controller.",
             subject=f"{circuit} {own[0] if own else '+'.join(devices)}",
         )
 

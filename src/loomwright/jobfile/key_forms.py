@@ -29,10 +29,23 @@ class Form(StrEnum):
     TABLE = "a table"
     NAMED = "tables by name"
     LIST = "a list of tables"
-    PIN_BY_NAME = "a circuit in quotes, or a table, by cavity"
+    PIN_BY_NAME = 'a circuit in quotes, or { circuit = "...", amps = ... }'
     TEXTS_BY_NAME = "tables of texts, by name"
     ROWS = "a list of rows"
     ROWS_BY_NAME = "lists by name"
+
+
+SAMPLES: Final = MappingProxyType(
+    {
+        Form.TEXT: '"..."',
+        Form.FLAG: "true",
+        Form.TEXTS: '["...", "..."]',
+        Form.PIN_BY_NAME: '"..." (a circuit)',
+        Form.TABLE: "{ ... }",
+        Form.ROWS: "[[...], [...]]",
+    }
+)
+"""How a value of a form looks."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +76,15 @@ class Key:
         return {key.name: key for key in self.keys}
 
     @property
+    def sample(self) -> str:
+        """How a line with this key is written, after the = sign."""
+        if self.words:
+            return f'"{self.words[0]}"'
+        if self.form in (Form.NUMBER, Form.WHOLE):
+            return f"... (a bare number{f' of {self.unit}' if self.unit else ''})"
+        return SAMPLES.get(self.form, "...")
+
+    @property
     def should(self) -> str:
         """What the value should be, in words."""
         if self.words:
@@ -71,9 +93,9 @@ class Key:
         if self.unit:
             text += f" in {self.unit}"
         if self.low is not None:
-            text += f", above {self.low:g}" if self.above else f", {self.low:g} or more"
+            text += f", above {self.low:.10g}" if self.above else f", {self.low:.10g} or more"
         if self.high is not None:
-            text += f", at most {self.high:g}"
+            text += f", at most {self.high:.10g}"
         return text
 
 

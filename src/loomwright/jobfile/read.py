@@ -191,7 +191,9 @@ def _faces(root: Entry, notes: Notes) -> tuple[tuple[tuple[str, str], ...], tupl
             where = f"face.{entry.name}, its line {fault.line}"
             what = f"{fault.what_is.rstrip('.;')}."
             at, lost = (*entry.path, "text"), (entry.name,)
-            notes.add("FILE-04", at, what, fault.should, fault.remedy, words=where, leaves_out=lost)
+            should = f"{fault.should[:1].upper()}{fault.should[1:]}"
+            remedy = fault.remedy or "Correct that line of the face's text; until then the face is left out."
+            notes.add("FILE-04", at, what, should, remedy, words=where, leaves_out=lost)
     return tuple(texts), tuple(found)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 
 from loomwright.edits import Path
 from loomwright.jobfile.keys import MAP_BRANCH_MM, MAP_END_MM, MAP_EXITS, MOST_MM
-from loomwright.jobfile.read_table import Entry, Notes
+from loomwright.jobfile.read_table import Entry, Notes, shown
 from loomwright.jobfile.toml_write import path_words
 from loomwright.model.corridor import CorridorMap, MapLink, MapPart, MapPoint
 
@@ -85,13 +85,14 @@ def _point(entry: Entry, notes: Notes) -> MapPoint:
             x, y, z = (float(str(one)) for one in row)
             at = (x, y, z)
         else:
-            _fault((*entry.path, "at"), "is no place", "Write at = [right, front, up] in mm", notes)
+            remedy = "Write three numbers in mm, right, front and up: at = [-250, 410, 90]"
+            _fault((*entry.path, "at"), row, "no place", remedy, notes)
     tape = []
     for n, one in enumerate(entry.rows("tape")):
         if isinstance(one, list) and len(one) == 2 and isinstance(one[0], str) and _number(one[1]):
             tape.append((one[0], float(str(one[1]))))
         else:
-            _fault((*entry.path, "tape", n), "is no distance", 'Write ["B1", 640]: point, mm', notes)
+            _fault((*entry.path, "tape", n), one, "no distance", 'Write ["B1", 640]: point, mm', notes)
     return MapPoint(entry.name, at, tuple(tape), entry.number("hole_mm"), entry.path)
 
 
@@ -99,9 +100,9 @@ def _number(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= MOST_MM
 
 
-def _fault(path: Path, what: str, remedy: str, notes: Notes) -> None:
+def _fault(path: Path, value: object, what: str, remedy: str, notes: Notes) -> None:
     should = "A point of the map has a place, distances by tape, or neither."
-    notes.add("FILE-04", path, f"{path_words(path)} {what}.", should, f"{remedy}.")
+    notes.add("FILE-04", path, f"{path_words(path)} is {shown(value)}, {what}.", should, f"{remedy}.")
 
 
 def _apart(entry: Entry, circuits: set[str], notes: Notes) -> Iterator[tuple[str, str]]:
@@ -110,7 +111,8 @@ def _apart(entry: Entry, circuits: set[str], notes: Notes) -> Iterator[tuple[str
         pair = [one for one in row if isinstance(one, str)] if isinstance(row, list) else []
         if not isinstance(row, list) or len(row) != 2 or len(pair) != 2:
             should = "It should hold pairs of circuits."
-            notes.add("FILE-04", path, f"{path_words(path)} is no pair.", should, 'Write ["a", "b"].')
+            what, remedy = f"{path_words(path)} is {shown(row)}.", 'Write ["pump feed", "crank +"].'
+            notes.add("FILE-04", path, what, should, remedy)
             continue
         lost = next((one for one in pair if one not in circuits), None)
         if lost is not None:

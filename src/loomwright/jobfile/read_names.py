@@ -162,7 +162,7 @@ def _connector(one: Connector, job: Job, faces: Mapping[str, object], names: Nam
     return _with(
         one,
         face=names.stock(one.face, (*one.path, "face"), "face", faces),
-        contact=names.stock(one.contact, (*one.path, "contact"), "contact class", contacts()),
+        contact=names.stock(one.contact, (*one.path, "contact"), "contact", contacts()),
         mates=names.known(one.mates, (*one.path, "mates"), "connector", job.connector),
         pins=one.pins if all(map(_same, pins, one.pins)) else pins,
     )
@@ -175,7 +175,7 @@ def _pin(pin: Pin, job: Job, names: Names) -> Pin:
     wires = (circuit.family if circuit else "") or job.shop.wire_family
     return _with(
         pin,
-        contact=names.stock(pin.contact, (*pin.path, "contact"), "contact class", contacts()),
+        contact=names.stock(pin.contact, (*pin.path, "contact"), "contact", contacts()),
         size=names.size(pin.size, (*pin.path, "size"), wires) if pin.size else "",
     )
 

@@ -63,7 +63,7 @@ def _loom(entry: Entry, ground: Ground, notes: Notes, from_name: str = "") -> st
         if ground.looms
         else "Write a [loom.NAME] table with its datum first.",
         leaves_out=_names(entry),
-        misses=_names(entry),
+        misses=(path_words(entry.path), path_words((*entry.path, "loom"))),
     )
     return None
 

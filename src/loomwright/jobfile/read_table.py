@@ -1,16 +1,40 @@
 """Decode tables by the table of keys: sound values are kept, every fault becomes a finding."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from math import isfinite
+from types import MappingProxyType
 from typing import Final, cast
 
 from loomwright.edits import Edit, Path, Value, Verb
 from loomwright.findings import SHEETS, Finding, Place, Severity
+from loomwright.jobfile.key_homes import homes_of
 from loomwright.jobfile.keys import Form, Key
-from loomwright.jobfile.toml_write import path_words
+from loomwright.jobfile.toml_write import key_text, path_words, written
 from loomwright.library.tables import nearest
 
+IN_THE_JOB: Final = "A name that is used stands in the job."
+LISTED: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "cable": "cables",
+        "contact": "contacts",
+        "device kind": "kinds",
+        "face": "faces",
+        "size of wire": "wires",
+        "sleeve": "sleeves",
+        "splice": "splices",
+        "wire family": "wires",
+    }
+)
+"""Lists of the command `stock` by what is named."""
+MOST_SHOWN: Final = 50  # letters of a value that are shown
+LIKE_KEYS: Final = 0.75  # how much of a key has to be alike to be meant; ours
+MOST_KEYS: Final = 12  # keys named in one remedy
+YES: Final = ("true", "yes", "y", "on", "1", "ja")
+NO: Final = ("false", "no", "n", "off", "0", "nein")
+_NUMBER: Final = re.compile(r"([+-]?[0-9]{1,12}(?:[.,][0-9]{1,12})?)\s*([A-Za-z0-9 ]*)")
 _NO_TEXT: Final[tuple[str, ...]] = ()
 
 
@@ -74,7 +98,7 @@ class Notes:
             remedy = "Did you mean " + " or ".join(f'"{one}"' for one in like) + "?"
         elif known:
             some = ", ".join(list(known)[:6])
-            remedy = f"Known are: {some}{' ...' if len(known) > 6 else ''}."
+            remedy = f"Known are: {some}{' and more' if len(known) > 6 else ''}."
         else:
             remedy = f"None is known yet; write its table first, or take the {what} away."
         mends = (Edit(Verb.SET, path, like[0], f'"{name}" is not known'),) if len(like) == 1 else ()
@@ -82,7 +106,7 @@ class Notes:
             code,
             path,
             f'There is no {what} "{name}".',
-            "The name should be a known one.",
+            f"It is one that loomwright stock {LISTED[what]} lists." if what in LISTED else IN_THE_JOB,
             remedy,
             mends=mends,
             leaves_out=leaves_out,
@@ -146,7 +170,7 @@ class Entry:
 def entry_of(value: object, key: Key, path: Path, notes: Notes, name: str = "") -> Entry | None:
     """Return the checked table, or None (and a finding) where it is no table or misses a needed key."""
     if not isinstance(value, dict):
-        _wrong(value, key, path, notes)
+        _wrong(value, replace(key, form=Form.TABLE), path, notes)
         return None
     found: dict[str, object] = {}
     inner = key.inner
@@ -174,8 +198,8 @@ def _whole(entry: Entry, key: Key, raw: Mapping[str, object], notes: Notes) -> b
                     "FILE-05",
                     entry.path,
                     f"{path_words(entry.path)} has no {one.name}.",
-                    f"It needs {one.name} = {one.should}.",
-                    f"Add a line {one.name} = ...",
+                    f"It needs {one.name}: {one.should}.",
+                    f"Add a line {one.name} = {one.sample}.",
                     leaves_out=names_in(raw, entry.name),
                     misses=(path_words(entry.path), path_words((*entry.path, one.name))),
                 )
@@ -196,57 +220,92 @@ def names_in(value: object, *more: str) -> tuple[str, ...]:
 
 
 def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) -> None:
-    like = nearest(name, inner, 1)
+    like = tuple(get_close_matches(name.lower(), inner, 1, LIKE_KEYS))
+    homes = () if like and _one_slip(name, like[0]) else homes_of(name)
     where = path_words(path[:-1])
-    known = f"Did you mean {like[0]}?" if like else "Known are: " + ", ".join(inner) + "."
-    mends = (Edit(Verb.RENAME, path, like[0], "unknown key"),) if like else ()
+    if homes:
+        remedy = f"It belongs in {' or '.join(homes)}; is the head of its table missing above it?"
+    elif like:
+        remedy = f"Did you mean {like[0]}?"
+    else:
+        more = " and more, see docs/job-file.md" if len(inner) > MOST_KEYS else ""
+        remedy = f"Take it out; known are: {', '.join(list(inner)[:MOST_KEYS])}{more}."
+    mends = (Edit(Verb.RENAME, path, like[0], "unknown key"),) if like and not homes else ()
+    lost = [path_words((*path[:-1], one)) for one in (*like, name)]
+    lost += [f"{home.strip('[]')}.{name}" for home in homes]
     notes.add(
         "FILE-03",
         path,
         f"There is no key {name} in {where}; it is not used.",
-        "The key should be a known one.",
-        known,
+        "A key stands in a table that knows it.",
+        remedy,
         mends=mends,
-        leaves_out=tuple(path_words((*path[:-1], one)) for one in like),
+        leaves_out=tuple(lost),
     )
 
 
-def _shown(value: object) -> str:
+def _one_slip(a: str, b: str) -> bool:
+    """Return whether a key differs from another by one letter more or less, or by letters swapped."""
+    return sorted(a) == sorted(b) or (abs(len(a) - len(b)) <= 1 and len(set(a) ^ set(b)) <= 1)
+
+
+def shown(value: object) -> str:
+    """Return a value as it stands in the file, cut where it is long."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
         return f'"{value}"'
-    if isinstance(value, dict):
-        return "a table"
-    if isinstance(value, list):
-        return "a list"
+    if isinstance(value, dict | list):
+        text = written(cast(Value, value)).replace("\n", " ")
+        return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN - 1]}…"
     return str(value)
 
 
 def _wrong(value: object, key: Key, path: Path, notes: Notes) -> None:
-    mends: tuple[Edit, ...] = ()
-    remedy = "Correct the value; it is left out until then."
-    if key.form is Form.TEXT and isinstance(value, int | float) and not isinstance(value, bool):
-        text = str(value)
-        if not key.words or text in key.words:
-            mends = (Edit(Verb.SET, path, text, "a text needs quotes"),)
-            remedy = f'Write "{text}", with quotes.'
-    elif key.words and isinstance(value, str):
-        like = nearest(value, key.words, 1)
-        if like:
-            mends = (Edit(Verb.SET, path, like[0], f'"{value}" is not allowed'),)
-            remedy = f'Did you mean "{like[0]}"?'
-    elif key.form is Form.NUMBER and isinstance(value, str):
-        remedy = f"Write the number alone, without quotes{f', in {key.unit}' if key.unit else ''}."
+    named = key_text(path[-2:] if key.form is Form.PIN_BY_NAME else path[-1:])
+    remedy, mend = _mended(value, replace(key, name=named or key.name))
     notes.add(
         "FILE-04",
         path,
-        f"{path_words(path)} is {_shown(value)}.",
+        f"{path_words(path)} is {shown(value)}.",
         f"It should be {key.should}.",
         remedy,
-        mends=mends,
+        mends=() if mend is None else (Edit(Verb.SET, path, mend, f"{shown(value)} does not suit"),),
         leaves_out=names_in(value),
     )
+
+
+def _mended(value: object, key: Key) -> tuple[str, Value | None]:
+    """Return what to write instead, in words, and as a value where it can be told."""
+    if isinstance(value, list) and len(value) == 1 and _fits(value[0], key):
+        return f"Write {written(value[0])}, without brackets.", value[0]
+    if key.form is Form.FLAG:
+        said = str(value).strip().lower()
+        flag = True if said in YES else False if said in NO else None
+        return "Write true or false, without quotes.", flag
+    if key.words and isinstance(value, str):
+        like = nearest(value, key.words, 1)
+        return (f'Did you mean "{like[0]}"?', like[0]) if like else ("Write one of them.", None)
+    if key.form is Form.TEXT and isinstance(value, int | float) and not isinstance(value, bool):
+        text = str(value)
+        return f'Write "{text}", with quotes.', text if not key.words or text in key.words else None
+    if key.form in (Form.NUMBER, Form.WHOLE):
+        return _number_mended(value, key)
+    return f"Write {key.name} = {key.sample}; until then it is left out.", None
+
+
+def _number_mended(value: object, key: Key) -> tuple[str, Value | None]:
+    unit = f" of {key.unit}" if key.unit else ""
+    found = _NUMBER.fullmatch(value.strip()) if isinstance(value, str) else None
+    if found is None:
+        alone = "" if isinstance(value, int | float) else f" alone: a bare number{unit}, without quotes"
+        return f"Write the right number{alone}; until then it is left out.", None
+    number = float(found[1].replace(",", "."))
+    plain = int(number) if number.is_integer() else number
+    same = found[2].lower() in ("", key.unit.lower())
+    if not _fits(plain, key) or not same:
+        return f"Write the number alone, without quotes{f', in {key.unit}' if key.unit else ''}.", None
+    return f"Write {plain}, without quotes{' and unit' if found[2] else ''}.", plain
 
 
 def _fits(value: object, key: Key) -> bool:

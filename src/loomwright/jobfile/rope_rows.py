@@ -6,7 +6,7 @@ from typing import Final
 
 from loomwright.edits import Path
 from loomwright.jobfile.keys import MEASURED_TO, MOST_MM
-from loomwright.jobfile.read_table import Notes, names_in
+from loomwright.jobfile.read_table import Notes, names_in, shown
 from loomwright.jobfile.table_file import number_in, plain
 from loomwright.jobfile.toml_write import path_words, quoted, written
 from loomwright.model.rope import Parting, Reading
@@ -51,15 +51,10 @@ def sound_row(row: object, form: RowForm, path: Path, notes: Notes) -> list[obje
     fault = _fault(row, form)
     if not fault:
         return row if isinstance(row, list) else None
-    what = f"{path_words(path)} is {_shown(row)}: {fault}."
+    what = f"{path_words(path)} is {shown(row)}: {fault}."
     remedy = f"Write {_mended(row, form)}."
     notes.add("FILE-04", path, what, form.should, remedy, leaves_out=names_in(row))
     return None
-
-
-def _shown(row: object) -> str:
-    text = written(row) if isinstance(row, str | int | float | list) else "a table"
-    return text if len(text) <= 60 else f"{text[:59]}…"
 
 
 def _fault(row: object, form: RowForm) -> str:
@@ -115,7 +110,7 @@ def reading_of(row: object, path: Path, ends: Container[str], notes: Notes) -> R
     odd = [one for one in rest if one is not give and one is not to]
     if odd:
         may = " or ".join(f'"{one}"' for one in MEASURED_TO)
-        what = f"{path_words(path)} is {_shown(row)}: {_shown(odd[0])} can't be used."
+        what = f"{path_words(path)} is {shown(row)}: {shown(odd[0])} can't be used."
         remedy = f"Write it without, or with what it was measured to: {may}."
         notes.add("FILE-04", path, what, READING.should, remedy)
     point, mm = str(cells[0]), float(str(cells[1]))

@@ -12,6 +12,8 @@ _SOUND_KEY: Final = re.compile(rf"{_PART}(?:\s*\.\s*{_PART})*")
 _COMMENT: Final = re.compile(r"#[^\n]*")
 _DECIMAL_COMMA: Final = re.compile(r"([+-]?\d+),(\d+)\s*$")
 _BARE_WORD: Final = re.compile(r"[A-Za-z0-9_+-][^\"'\[\]{}#=]*$")
+_FLAGS: Final = ("true", "false", "yes", "no")
+_QUOTE_INSIDE: Final = re.compile(r'"[^"\\]*"[^",\]}#]+"')
 _CONTROL: Final = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]|\r(?!\n)")
 
 
@@ -138,10 +140,25 @@ def _value(text: str) -> Fault | None:
     decimal = _DECIMAL_COMMA.match(value)
     if decimal:
         return Fault(at, f"{value} has a comma in it", f"Write the decimal point: {decimal[1]}.{decimal[2]}")
+    if value.lower() in _FLAGS:
+        right = "true" if value.lower() in ("true", "yes") else "false"
+        return Fault(at, f"The value {value} is no value of a job file", f"Write {right}, in small letters")
     if _BARE_WORD.match(value):
         words = f"The value {value} is no number and stands without quotes"
         return Fault(at, words, f'Write "{value}" if it is a text, or the number alone')
     return None
+
+
+def _quote_inside(text: str) -> Fault | None:
+    found = _key_and_value(text)
+    if not found or not _QUOTE_INSIDE.match(found[2]):
+        return None
+    inside = found[2].replace('"', "")
+    return Fault(
+        found[1],
+        f"In the value of {found[0]} a quote stands inside the text",
+        f'Take the inner quotes out: "{inside}"',
+    )
 
 
 def _open_bracket(text: str) -> Fault | None:
@@ -177,6 +194,7 @@ def _inside(text: str) -> Fault | None:
 _LOOKS: Final[tuple[Callable[[str], Fault | None], ...]] = (
     _control,
     _head,
+    _quote_inside,
     _open_quote,
     _no_equals,
     _key,

@@ -17,6 +17,10 @@ def _list(names: Sequence[str]) -> str:
     return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
+def _cavities(number: int) -> str:
+    return f"{number} cavit{'y' if number == 1 else 'ies'}"
+
+
 def _circuit(circuit: Circuit, loom: str = "") -> Place:
     words = f"circuit {circuit.name}" + (f" in loom {loom}" if loom else "")
     return Place(words, circuit.path)
@@ -33,7 +37,7 @@ def circuit_not_carried_across(circuit: Circuit, groups: Sequence[Sequence[str]]
         "JOIN-01",
         Severity.FAULT,
         _circuit(circuit),
-        f"{circuit.name} has pins in looms {apart}, and no cavity of a mating pair carries it across.",
+        f"{circuit.name} has cavities in looms {apart}, and no cavity of a mating pair carries it across.",
         "A circuit crosses from loom to loom through cavities of a mating pair.",
         "Give it a cavity in both halves of a mating pair, or split it into two circuits.",
         subject=circuit.name,
@@ -50,7 +54,7 @@ def end_in_no_tree(end: str, pins: Sequence[Pin], path: Path) -> Finding:
         Severity.FAULT,
         Place(end, path),
         f"No rope leads to {end}, so {what} of it can't be wired.",
-        "Every end with pins has a place on a rope.",
+        "Every plug with wires has a place on a rope.",
         f"Measure the rope to {end} and enter the reading.",
         subject=end,
         misses=(end,),
@@ -108,7 +112,7 @@ def ground_without_stud(circuit: Circuit, loom: str) -> Finding:
         Severity.CAUTION,
         _circuit(circuit, loom),
         f"{circuit.name} has no stud, so its wires are spliced and share one wire home.",
-        "Every pin of a power ground has a wire of its own to a stud.",
+        "Every cavity of a power ground has a wire of its own to a stud.",
         "Add a stud device and put the circuit on it.",
         subject=_subject(circuit.name, loom),
     )
@@ -133,9 +137,9 @@ def groups_share_giver(circuit: Circuit, groups: Sequence[str], givers: int) -> 
         "JOIN-08",
         Severity.CAUTION,
         _circuit(circuit),
-        f"{circuit.name} has groups {_list(groups)} but {givers} giver pin{'s' if givers != 1 else ''}.",
-        "Each group has a giver pin of its own, so that one can't take another down.",
-        "Put the circuit on another giver cavity, or name fewer groups.",
+        f"{circuit.name} has groups {_list(groups)} but is given by {_cavities(givers)}.",
+        "Each group has a source cavity of its own, so that one can't take another down.",
+        "Put the circuit on another cavity of what gives it, or name fewer groups.",
         subject=circuit.name,
     )
 
@@ -146,11 +150,10 @@ def critical_but_not_grouped(circuit: Circuit, pins: int, givers: int) -> Findin
         "JOIN-09",
         Severity.NOTE,
         _circuit(circuit),
-        f"{circuit.name} is critical, has {pins} pin{'s' if pins != 1 else ''} to serve and {givers} giver "
-        f"pin{'s' if givers != 1 else ''}, "
-        "and names no groups; all of it hangs on one splice.",
+        f"{circuit.name} is critical, has {_cavities(pins)} to serve from {givers} and names no groups; all "
+        "of it hangs on one splice.",
         "A fault of a minor device can't take a critical one down.",
-        "Name groups at its pins and give each a giver cavity.",
+        "Name groups at its cavities and give each a source cavity.",
         subject=circuit.name,
     )
 
