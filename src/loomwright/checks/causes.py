@@ -27,6 +27,7 @@ WANTS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 )
 """Keys a finding misses in the table it points to; where one of them can't be used, that is the cause."""
 _SECTIONS: Final = ("section", "build")  # tables named by their two points
+MISSING: Final = "FILE-05"  # points to a table that is there
 UNMEASURED: Final = "ROPE-03"
 UNWIRED: Final = "JOIN-02"  # the words of the one above tell of it, too
 
@@ -67,7 +68,8 @@ def _order(one: Finding) -> tuple[int, str, str, str]:
 def _left_out(one: Finding) -> tuple[str, ...]:
     """Names of what a finding says is not used: those it tells, of a faulty value its own place, too."""
     path = one.place.path
-    if not path or not one.code.startswith("FILE-") or one.severity is not Severity.FAULT:
+    lost = one.code.startswith("FILE-") and one.code != MISSING and one.severity is Severity.FAULT
+    if not path or not lost:
         return one.leaves_out
     points = str(path[1]).rpartition("/")[2].split("-") if path[0] in _SECTIONS and len(path) > 1 else ()
     above = [path_words(path[:end]) for end in range(3, len(path))]

@@ -158,7 +158,7 @@ def pin_alone(worked: Worked) -> Iterator[Finding]:
     drains = {cable.screen for cable in job.cables}
     for circuit in job.circuits:
         pins = live_pins(job, circuit.name)
-        if len(pins) != 1 or circuit.kind is CircuitKind.SPARE or circuit.name in drains:
+        if len(pins) != 1 or not circuit.name or circuit.kind is CircuitKind.SPARE or circuit.name in drains:
             continue
         pin, device = pins[0], job.device[pins[0].device]
         if device.state is DeviceState.PROVISION or pin.kind is CircuitKind.DRAIN:

@@ -24,14 +24,18 @@ def summary(done: WorkedJob) -> str:
     groups = [g for g in grouped(done.findings) if not g.findings[0].accepted]
     counts = ", ".join(_counted(sum(g.severity is s for g in groups), s) for s in Severity)
     sections = sum(len(t.sections) for t in routed.trees)
-    return (
-        f"{done.worked.job.title}: {len(done.worked.job.devices)} devices, {len(routed.wires)} wires, "
-        f"{sections} sections, {len(routed.splices)} splices. {counts}. Digest {done.digest}."
+    parts = (
+        (len(done.worked.job.devices), "device"),
+        (len(routed.wires), "wire"),
+        (sections, "section"),
+        (len(routed.splices), "splice"),
     )
+    told = ", ".join(_counted(number, word) for number, word in parts)
+    return f"{done.worked.job.title or 'A job without title'}: {told}. {counts}. Digest {done.digest}."
 
 
-def _counted(number: int, severity: Severity) -> str:
-    return f"{number} {severity}{'' if number == 1 else 's'}"
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _group_lines(done: WorkedJob, group: FindingGroup) -> Iterator[str]:

@@ -26,10 +26,11 @@ class Form(StrEnum):
     FLAG = "true or false"
     TEXTS = "a list of texts"
     TEXT_BY_NAME = "texts by name"
-    TABLE = "a table"
-    NAMED = "tables by name"
+    TABLE = "a table, { key = value }"
+    NAMED = "tables with a name each"
     LIST = "a list of tables"
-    PIN_BY_NAME = 'a circuit in quotes, or { circuit = "...", amps = ... }'
+    PIN = 'a circuit in quotes, or { circuit = "...", amps = ... }'
+    PIN_BY_NAME = "a circuit for every cavity"
     TEXTS_BY_NAME = "tables of texts, by name"
     ROWS = "a list of rows"
     ROWS_BY_NAME = "lists by name"
@@ -40,7 +41,8 @@ SAMPLES: Final = MappingProxyType(
         Form.TEXT: '"..."',
         Form.FLAG: "true",
         Form.TEXTS: '["...", "..."]',
-        Form.PIN_BY_NAME: '"..." (a circuit)',
+        Form.PIN: '"..." (a circuit)',
+        Form.PIN_BY_NAME: '{ "1" = "...", "2" = "..." }',
         Form.TABLE: "{ ... }",
         Form.ROWS: "[[...], [...]]",
     }
@@ -82,6 +84,9 @@ class Key:
             return f'"{self.words[0]}"'
         if self.form in (Form.NUMBER, Form.WHOLE):
             return f"... (a bare number{f' of {self.unit}' if self.unit else ''})"
+        if self.form is Form.LIST:
+            inside = ", ".join(f"{key.name} = ..." for key in self.keys if key.needed)
+            return f"[{{ {inside or '...'} }}, ...]"
         return SAMPLES.get(self.form, "...")
 
     @property

@@ -141,10 +141,15 @@ def _utf8(file: FilePath) -> str:
     try:
         return file.read_bytes().decode("utf-8")
     except UnicodeDecodeError as fault:
-        line = file.read_bytes()[: fault.start].count(b"\n") + 1
-        raise Unreadable(
-            file, line, "The text is not UTF-8.", "It should be.", "Save it again as UTF-8."
-        ) from None
+        raw = file.read_bytes()
+        line = raw[: fault.start].count(b"\n") + 1
+        what = "The file is saved as UTF-16."
+        if not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+            text = raw.split(b"\n")[line - 1].decode("latin-1").strip()
+            shown = "".join(one if one.isprintable() else "?" for one in text[:50])
+            what = f'"{shown}" holds a sign in an older encoding (byte {raw[fault.start]:02X}).'
+        should, remedy = "A job file is UTF-8.", 'In the editor choose "save as" and the encoding UTF-8.'
+        raise Unreadable(file, line, what, should, remedy) from None
     except OSError as fault:
         what = f"The file can't be opened ({fault.strerror})."
         raise Unreadable(
@@ -163,7 +168,7 @@ def _check_head(values: Mapping[str, object], notes: Notes) -> None:
             "Read it with a newer version; what follows may be taken wrongly here.",
         )
     head = values.get("job", {})
-    if isinstance(head, dict) and "title" not in head:
+    if isinstance(head, dict) and head.get("title", "") == "":
         what = "The job has no title." if head else "There is no table [job]."
         notes.add(
             "FILE-05",

@@ -3,8 +3,9 @@
 from collections.abc import Container, Iterable, Iterator, Mapping
 
 from loomwright.edits import Path
+from loomwright.jobfile.fitting import shown
 from loomwright.jobfile.keys import MAP_BRANCH_MM, MAP_END_MM, MAP_EXITS, MOST_MM
-from loomwright.jobfile.read_table import Entry, Notes, shown
+from loomwright.jobfile.read_table import Entry, Notes
 from loomwright.jobfile.toml_write import path_words
 from loomwright.model.corridor import CorridorMap, MapLink, MapPart, MapPoint
 

@@ -118,7 +118,7 @@ def _untold(name: str, drafts: list[Draft], screen: bool, fused: bool, notes: No
         return CircuitKind.FEED
     if any(draft.family == _HOME for draft in drafts):
         return CircuitKind.POWER_GROUND
-    if all(draft.sure for draft in drafts):
+    if name and all(draft.sure for draft in drafts):
         notes.add(
             "FILE-09",
             drafts[0].entry.path if drafts else ("circuit", name),

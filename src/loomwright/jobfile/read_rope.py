@@ -242,7 +242,7 @@ def exits_of(entry: Entry, notes: Notes) -> list[Exit]:
                 f'{path_words(path)} is "{text}".',
                 "It should be one or two of up, down, left, right, front, back, or the clock, and a lean: "
                 '"left up, outward" or "3 o\'clock".',
-                "Write the exit so.",
+                f'Write how it leaves: {to} = "front", "left up" or the like.',
             )
         else:
             found.append(Exit(entry.name, to, *words, path))

@@ -1,18 +1,17 @@
 """Decode tables by the table of keys: sound values are kept, every fault becomes a finding."""
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
-from math import isfinite
 from types import MappingProxyType
 from typing import Final, cast
 
 from loomwright.edits import Edit, Path, Value, Verb
 from loomwright.findings import SHEETS, Finding, Place, Severity
+from loomwright.jobfile.fitting import fits, mended, shown
 from loomwright.jobfile.key_homes import homes_of
 from loomwright.jobfile.keys import Form, Key
-from loomwright.jobfile.toml_write import key_text, path_words, written
+from loomwright.jobfile.toml_write import key_text, path_words
 from loomwright.library.tables import nearest
 
 IN_THE_JOB: Final = "A name that is used stands in the job."
@@ -29,12 +28,8 @@ LISTED: Final[Mapping[str, str]] = MappingProxyType(
     }
 )
 """Lists of the command `stock` by what is named."""
-MOST_SHOWN: Final = 50  # letters of a value that are shown
 LIKE_KEYS: Final = 0.75  # how much of a key has to be alike to be meant; ours
 MOST_KEYS: Final = 12  # keys named in one remedy
-YES: Final = ("true", "yes", "y", "on", "1", "ja")
-NO: Final = ("false", "no", "n", "off", "0", "nein")
-_NUMBER: Final = re.compile(r"([+-]?[0-9]{1,12}(?:[.,][0-9]{1,12})?)\s*([A-Za-z0-9 ]*)")
 _NO_TEXT: Final[tuple[str, ...]] = ()
 
 
@@ -249,21 +244,9 @@ def _one_slip(a: str, b: str) -> bool:
     return sorted(a) == sorted(b) or (abs(len(a) - len(b)) <= 1 and len(set(a) ^ set(b)) <= 1)
 
 
-def shown(value: object) -> str:
-    """Return a value as it stands in the file, cut where it is long."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return f'"{value}"'
-    if isinstance(value, dict | list):
-        text = written(cast(Value, value)).replace("\n", " ")
-        return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN - 1]}…"
-    return str(value)
-
-
 def _wrong(value: object, key: Key, path: Path, notes: Notes) -> None:
-    named = key_text(path[-2:] if key.form is Form.PIN_BY_NAME else path[-1:])
-    remedy, mend = _mended(value, replace(key, name=named or key.name))
+    named = key_text(path[-2:] if key.form is Form.PIN else path[-1:])
+    remedy, mend = mended(value, replace(key, name=named or key.name), path_words(path[:-1]))
     notes.add(
         "FILE-04",
         path,
@@ -275,68 +258,9 @@ def _wrong(value: object, key: Key, path: Path, notes: Notes) -> None:
     )
 
 
-def _mended(value: object, key: Key) -> tuple[str, Value | None]:
-    """Return what to write instead, in words, and as a value where it can be told."""
-    if isinstance(value, list) and len(value) == 1 and _fits(value[0], key):
-        return f"Write {written(value[0])}, without brackets.", value[0]
-    if key.form is Form.FLAG:
-        said = str(value).strip().lower()
-        flag = True if said in YES else False if said in NO else None
-        return "Write true or false, without quotes.", flag
-    if key.words and isinstance(value, str):
-        like = nearest(value, key.words, 1)
-        return (f'Did you mean "{like[0]}"?', like[0]) if like else ("Write one of them.", None)
-    if key.form is Form.TEXT and isinstance(value, int | float) and not isinstance(value, bool):
-        text = str(value)
-        return f'Write "{text}", with quotes.', text if not key.words or text in key.words else None
-    if key.form in (Form.NUMBER, Form.WHOLE):
-        return _number_mended(value, key)
-    return f"Write {key.name} = {key.sample}; until then it is left out.", None
-
-
-def _number_mended(value: object, key: Key) -> tuple[str, Value | None]:
-    unit = f" of {key.unit}" if key.unit else ""
-    found = _NUMBER.fullmatch(value.strip()) if isinstance(value, str) else None
-    if found is None:
-        alone = "" if isinstance(value, int | float) else f" alone: a bare number{unit}, without quotes"
-        return f"Write the right number{alone}; until then it is left out.", None
-    number = float(found[1].replace(",", "."))
-    plain = int(number) if number.is_integer() else number
-    same = found[2].lower() in ("", key.unit.lower())
-    if not _fits(plain, key) or not same:
-        return f"Write the number alone, without quotes{f', in {key.unit}' if key.unit else ''}.", None
-    return f"Write {plain}, without quotes{' and unit' if found[2] else ''}.", plain
-
-
-def _fits(value: object, key: Key) -> bool:
-    form = key.form
-    if form is Form.TEXT:
-        return isinstance(value, str) and (not key.words or value in key.words)
-    if form is Form.FLAG:
-        return isinstance(value, bool)
-    if form in (Form.NUMBER, Form.WHOLE):
-        if isinstance(value, bool) or not isinstance(value, int if form is Form.WHOLE else (int, float)):
-            return False
-        return within(float(cast(float, value)), key)
-    if form is Form.TEXTS:
-        return isinstance(value, list) and all(isinstance(one, str) for one in value)
-    if form in (Form.LIST, Form.ROWS):
-        return isinstance(value, list)
-    return isinstance(value, dict)
-
-
-def within(number: float, key: Key) -> bool:
-    """Return whether a number is inside the key's limits."""
-    if not isfinite(number):
-        return False
-    if key.low is not None and (number < key.low or (key.above and number == key.low)):
-        return False
-    return key.high is None or number <= key.high
-
-
 def _sound(value: object, key: Key, path: Path, notes: Notes) -> object | None:
     """Return the checked value, or None after a finding."""
-    if not _fits(value, key):
+    if not fits(value, key):
         _wrong(value, key, path, notes)
         return None
     form = key.form
@@ -382,7 +306,7 @@ def _cavities(value: Mapping[str, object], key: Key, path: Path, notes: Notes) -
         elif isinstance(one, dict):
             found.append(entry_of(one, key, at, notes, name))
         else:
-            _wrong(one, key, at, notes)
+            _wrong(one, replace(key, form=Form.PIN), at, notes)
     return tuple(one for one in found if one is not None)
 
 

@@ -1,15 +1,19 @@
 """Rows of rope tables: readings, where ends part, what runs beside what; a faulty row is shown mended."""
 
+import re
 from collections.abc import Container
 from dataclasses import dataclass
 from typing import Final
 
 from loomwright.edits import Path
+from loomwright.jobfile.fitting import shown
 from loomwright.jobfile.keys import MEASURED_TO, MOST_MM
-from loomwright.jobfile.read_table import Notes, names_in, shown
+from loomwright.jobfile.read_table import Notes, names_in
 from loomwright.jobfile.table_file import number_in, plain
 from loomwright.jobfile.toml_write import path_words, quoted, written
 from loomwright.model.rope import Parting, Reading
+
+_BOTH: Final = re.compile(r"(.*[^\s,:=])[\s,:=]+([0-9]{1,6}(?:[.,][0-9]+)?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,7 @@ def _mended(row: object, form: RowForm) -> str:
         row = row[0]
     cells = row if isinstance(row, list) else [row]
     texts, numbers = [], []
-    for one in cells:
+    for one in _parted(cells):
         number = number_in(one) if isinstance(one, str) else one
         if is_mm(number) and isinstance(number, int | float):
             numbers.append(written(plain(float(number))))
@@ -97,6 +101,15 @@ def _mended(row: object, form: RowForm) -> str:
     shown = [*numbers[: len(form.numbers)], *["mm"] * (len(form.numbers) - len(numbers))]
     filled = " with its mm for mm" if "mm" in shown else ""
     return f"[{', '.join((first, *shown))}]{filled}"
+
+
+def _parted(cells: list[object]) -> list[object]:
+    """Return the cells, a text with its number in one, "B1 300", taken apart."""
+    found: list[object] = []
+    for one in cells:
+        both = _BOTH.fullmatch(one) if isinstance(one, str) else None
+        found += [both[1], both[2]] if both else [one]
+    return found
 
 
 def reading_of(row: object, path: Path, ends: Container[str], notes: Notes) -> Reading | None:

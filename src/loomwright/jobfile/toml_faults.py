@@ -14,6 +14,7 @@ _DECIMAL_COMMA: Final = re.compile(r"([+-]?\d+),(\d+)\s*$")
 _BARE_WORD: Final = re.compile(r"[A-Za-z0-9_+-][^\"'\[\]{}#=]*$")
 _FLAGS: Final = ("true", "false", "yes", "no")
 _QUOTE_INSIDE: Final = re.compile(r'"[^"\\]*"[^",\]}#]+"')
+_CURLY: Final = re.compile("[\u201c\u201d\u201e\u2018\u2019\u201a\u00ab\u00bb]")
 _CONTROL: Final = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]|\r(?!\n)")
 
 
@@ -149,6 +150,15 @@ def _value(text: str) -> Fault | None:
     return None
 
 
+def _typographic(text: str) -> Fault | None:
+    found = _key_and_value(text)
+    if not found or not _CURLY.search(found[2]) or _STRINGS.fullmatch(found[2]):
+        return None
+    inside = _CURLY.sub("", found[2]).strip("\"' ")
+    words = f"The value of {found[0]} stands in printed quotes"
+    return Fault(found[1], words, f'Write straight ones: "{inside}"')
+
+
 def _quote_inside(text: str) -> Fault | None:
     found = _key_and_value(text)
     if not found or not _QUOTE_INSIDE.match(found[2]):
@@ -194,6 +204,7 @@ def _inside(text: str) -> Fault | None:
 _LOOKS: Final[tuple[Callable[[str], Fault | None], ...]] = (
     _control,
     _head,
+    _typographic,
     _quote_inside,
     _open_quote,
     _no_equals,
