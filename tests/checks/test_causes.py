@@ -2,7 +2,7 @@
 
 import pytest
 
-from checks.making import changed, codes, found
+from checks.making import changed, codes, findings, found
 from loomwright.checks.causes import one_finding_for_a_cause
 from loomwright.findings import Finding, Place, Severity
 
@@ -72,6 +72,19 @@ def test_once_the_cause_is_kept_the_other_shows(name):
     assert kept.accepted
     assert f"({effect})" not in kept.what_is
     assert found(text, effect)
+
+
+def test_a_lost_table_head_is_told_once():
+    """Without [device.ECU] its keys stand a second time in the table above, or in none that knows them."""
+    rows = findings(changed(("[device.ECU]\n", "")))
+    (one,) = [one for one in rows if one.code == "FILE-02"]
+    assert "the keys is, area and settled of device." in one.what_is
+    assert "write the head of the table they belong to, [device.NAME], above line" in one.remedy
+    rows = findings(changed(("[throttle]\n", "")))
+    (one,) = [one for one in rows if one.code == "FILE-03"]
+    assert "It belongs in [throttle]" in one.remedy
+    assert "(FILE-03)" in one.what_is
+    assert "(THROTTLE-01)" in one.what_is
 
 
 def test_a_mended_cause_leaves_the_other():

@@ -7,6 +7,7 @@ from loomwright.checks.entry import CAUTION, FAULT, Entry
 from loomwright.checks.looking import POWER_RETURNS, RETURNS, live, live_pins, named
 from loomwright.checks.worked import Worked
 from loomwright.findings import Finding
+from loomwright.jobfile.toml_write import path_words
 from loomwright.library.kinds import Kind, KindCavity, kinds
 from loomwright.model.circuit import Circuit
 from loomwright.model.device import Device, Pin
@@ -207,6 +208,7 @@ def no_giver(worked: Worked) -> Iterator[Finding]:
             else f"Put {circuit.name} on the cavity that is its {what}, at the controller as a rule.",
             subject=circuit.name,
             severity=CAUTION if may else FAULT,
+            misses=tuple(path_words(("device", p.device, "is")) for p in pins),
         )
 
 

@@ -141,7 +141,11 @@ def _bare_feed(job: Job, up: Upstream, circuit: Circuit, wires: str) -> Finding 
         subject=circuit.name,
         severity=FAULT if known else CAUTION,
         leaves_out=(f"fuse of {circuit.name}",),
-        misses=(circuit.name, *(f"fuse of {one}" for one in _before(up, circuit.name))),
+        misses=(
+            circuit.name,
+            *(f"fuse of {one}" for one in _before(up, circuit.name)),
+            *(f"a cavity of {one.device}" for one in givers if job.device[one.device].through),
+        ),
     )
 
 

@@ -12,6 +12,7 @@ from typing import Final
 
 from loomwright.errors import Unreadable
 from loomwright.findings import Finding
+from loomwright.jobfile.doubled import DOUBLED, one_for_a_lost_head
 from loomwright.jobfile.kept import KEPT_FILE, read_kept
 from loomwright.jobfile.keys import FORMAT, ROOT
 from loomwright.jobfile.lost import names_lost
@@ -119,8 +120,8 @@ def job_of_document(document: TomlDocument, kept_words: str = "", folder: FilePa
         folder: where rope files named in the job are looked for, None = there are none
     """
     notes = Notes()
-    for problem in document.problems:
-        twice = problem.remedy.startswith("Delete one of the two")
+    for problem in one_for_a_lost_head(document.problems):
+        twice = problem.remedy.startswith(DOUBLED)
         should = (
             "A key stands once in a table." if twice else "Every line should be readable; the rest is used."
         )

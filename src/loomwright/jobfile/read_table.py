@@ -226,6 +226,7 @@ def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) 
         more = " and more, see docs/job-file.md" if len(inner) > MOST_KEYS else ""
         remedy = f"Take it out; known are: {', '.join(list(inner)[:MOST_KEYS])}{more}."
     mends = (Edit(Verb.RENAME, path, like[0], "unknown key"),) if like and not homes else ()
+    alike = _alike(path, homes, like)
     lost = [path_words((*path[:-1], one)) for one in (*like, name)]
     lost += [f"{home.strip('[]')}.{name}" for home in homes]
     notes.add(
@@ -235,8 +236,16 @@ def _unknown_key(name: str, inner: Mapping[str, Key], path: Path, notes: Notes) 
         "A key stands in a table that knows it.",
         remedy,
         mends=mends,
-        leaves_out=tuple(lost),
+        leaves_out=(*lost, *alike),
+        misses=alike,
     )
+
+
+def _alike(path: Path, homes: tuple[str, ...], like: tuple[str, ...]) -> tuple[str, ...]:
+    """What ties unknown keys of one cause: all of one lost head, or one key in tables side by side."""
+    found = [f"head of {home} in {path_words(path[:-1])}" for home in homes]
+    beside = len(path) > 2 and not like
+    return (*found, f"{path[-1]} in {path_words(path[:-2])}") if beside else tuple(found)
 
 
 def _one_slip(a: str, b: str) -> bool:
