@@ -27,9 +27,9 @@ def exit_groups(routed: Routed, leaving: Mapping[str, Mapping[str, Leaving]]) ->
     """
     found = []
     for tree in routed.trees:
-        seen = leaving[tree.loom]
+        seen, exits = leaving[tree.loom], nearest_first(tree)
         for point in tree.branch_points:
-            out = nearest_first(tree, point)
+            out = exits.get(point, ())
             for order, s in enumerate(out, 1):
                 key = section_key(tree.loom, s.name)
                 wires = sorted(routed.in_section.get(key, ()), key=lambda w: _run(tree, w, s))
@@ -37,17 +37,19 @@ def exit_groups(routed: Routed, leaving: Mapping[str, Mapping[str, Leaving]]) ->
                 how = seen[s.name]
                 layer = STRAIGHT_ON if order == len(out) and point in tree.into else OUTSIDE
                 labels = tuple(w.label for w in inside)
-                later = tuple(Later(w.label, _beginning(w, s)) for w in wires if w not in inside)
+                later = tuple(Later(w.label, _beginning(w, s)) for w in wires if not at_inner_end(w, s))
                 found.append(
                     ExitGroup(tree.loom, point, key, order, layer, how.clock, how.words, labels, later)
                 )
     return tuple(found)
 
 
-def nearest_first(tree: Tree, point: str) -> tuple[Section, ...]:
-    """Return the sections that leave a point, the one that reaches least far first; the last is the core."""
+def nearest_first(tree: Tree) -> dict[str, tuple[Section, ...]]:
+    """Return what leaves every point, the one that reaches least far first; the last is the core."""
     reach = _reaches(tree)
-    return tuple(sorted(tree.out_of.get(point, ()), key=lambda s: (reach[s.name], s.name)))
+    return {
+        point: tuple(sorted(out, key=lambda s: (reach[s.name], s.name))) for point, out in tree.out_of.items()
+    }
 
 
 def at_inner_end(wire: Wire, s: Section) -> bool:

@@ -31,8 +31,9 @@ def section_lies(routed: Routed, exits: tuple[LoomExits, ...]) -> tuple[SectionL
     found = []
     for loom in exits:
         tree = routed.tree[loom.loom]
+        before = _Before(routed, tree)
         for s in tree.sections:
-            groups = tuple(_groups(routed, tree, loom, s))
+            groups = tuple(_groups(before, loom, s))
             if len(groups) > 1:
                 found.append(SectionLies(tree.loom, section_key(tree.loom, s.name), groups))
     return tuple(found)
@@ -70,21 +71,35 @@ def _back(way: Hand) -> bool:
     return way.clock is None and way.onward < 0.0
 
 
-def _groups(routed: Routed, tree: Tree, exits: LoomExits, s: Section) -> Iterator[GroupLie]:
+class _Before:
+    """What all sections of one loom ask for, found once: order of exits, which wires begin and end where."""
+
+    def __init__(self, routed: Routed, tree: Tree) -> None:
+        self.tree = tree
+        self.exits = nearest_first(tree)
+        self.at_inner: dict[str, tuple[Wire, ...]] = {}
+        self.at_outer: dict[str, tuple[Wire, ...]] = {}
+        for s in tree.sections:
+            wires = routed.in_section.get(section_key(tree.loom, s.name), ())
+            self.at_inner[s.name] = tuple(w for w in wires if at_inner_end(w, s))
+            self.at_outer[s.name] = tuple(w for w in wires if at_outer_end(w, s))
+
+
+def _groups(before: _Before, exits: LoomExits, s: Section) -> Iterator[GroupLie]:
     """Yield the groups of one section from the inside out."""
-    inside = routed.in_section.get(section_key(tree.loom, s.name), ())
-    wires = {w.identity: w for w in inside if at_outer_end(w, s)}
+    tree = before.tree
+    wires = {w.identity: w for w in before.at_outer[s.name]}
     outside: list[GroupLie] = []
     last = s
     while last.outer in tree.out_of and wires:
-        *beside, core = nearest_first(tree, last.outer)
+        *beside, core = before.exits[last.outer]
         for one, clock in _outermost_first(exits, last.outer, core, beside):
-            taken = [w for w in wires.values() if at_inner_end(w, one)]
+            taken = [w for w in before.at_inner[one.name] if w.identity in wires]
             if taken:
                 outside.append(_lie(tree, one, clock, False, taken))
             for w in taken:
                 del wires[w.identity]
-        if not any(at_inner_end(w, core) for w in wires.values()):
+        if not any(w.identity in wires for w in before.at_inner[core.name]):
             break
         last = core
     if wires:
