@@ -9,6 +9,7 @@ from loomwright.pack.device_ohms import elements
 from loomwright.pack.device_pages import device_pages
 from loomwright.pack.label_codes import read_code
 from loomwright.pack.nets_by_wire import readings
+from loomwright.pack.pages import Table, every_block
 from loomwright.pack.papers import pack_head
 from loomwright.pack.view import View
 from loomwright.sheets.typeset import pack_pdf
@@ -147,3 +148,37 @@ def test_the_motor_of_a_throttle_and_both_tracks_of_a_pedal():
     job = view("v8").job
     assert [e.words for e in elements(job.device["ETB"])] == ["1 and 2"]
     assert [e.words for e in elements(job.device["PED"])] == ["1 and 2", "4 and 5"]
+
+
+@pytest.mark.parametrize(
+    ("device", "cavity", "should_read"),
+    [
+        ("FAN", "1", "battery volts while K3 is on, 13.3 to 13.8 V running"),  # behind a relay
+        ("FBP", "F1", "battery volts"),  # a box that is fed at all times
+        ("FBS", "F1", "battery volts while K1 is on"),  # a box behind the main relay
+        ("K1", "87", "battery volts while it is on"),
+        ("INR", "2", "battery volts while it and K1 are on"),
+        (
+            "STB",
+            "1",
+            "battery volts while IGN is on, 13.3 to 13.8 V running",
+        ),  # the car's own feed, 0 V key off
+        ("ALT", "1", "battery volts at rest, 13.3 to 13.8 V running"),
+    ],
+)
+def test_a_feed_is_told_with_what_has_to_be_on_for_it(device, cavity, should_read):
+    told = {r["cavity"]: r["should read"] for r in rows(pages("hillclimb")[device], "should read")}
+    assert told[cavity] == should_read
+
+
+def test_where_to_look_goes_on_to_the_driver():
+    look = [row[1] for row in _looks(pages("hillclimb")["INJ3"])]
+    assert look[-1] == "inj 3, far side: X2E:3, X2C:3, ECU.A:3: contacts straight, pushed home"
+    assert not [row for row in _looks(pages("hillclimb")["X2E"]) if "far side" in row[1]]
+
+
+def _looks(sheet):
+    found = [
+        b for b in every_block(sheet.blocks) if isinstance(b, Table) and b.title == "Where to look first"
+    ]
+    return [row for table in found for row in table.rows]

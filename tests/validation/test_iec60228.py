@@ -11,7 +11,7 @@ COLUMNS = [(2, "plain"), (2, "tinned"), (5, "plain"), (5, "tinned")]
 @pytest.mark.parametrize("row", printed("iec60228"), ids=lambda row: row["area_mm2"])
 @pytest.mark.parametrize(("strand_class", "plating"), COLUMNS)
 def test_maximum_as_printed(row, strand_class, plating):
-    """Guards the transcription; two makers' copies agree."""
+    """Guards the copying; two makers' copies agree."""
     found = max_ohm_per_m_iec60228(float(row["area_mm2"]), strand_class, plating).value * 1000
     assert agrees(round(found, 9), row[f"class{strand_class}_{plating}"])
 

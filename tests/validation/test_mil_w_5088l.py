@@ -15,7 +15,7 @@ LOADINGS = ["20", "40", "60", "80", "100"]
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["wires"])
 def test_factor_as_printed(row):
-    """Guards the transcription and the look-up at every printed line."""
+    """Guards the copying and the look-up at every printed line."""
     for loading in LOADINGS:
         if row[loading]:
             found = wires_factor(int(row["wires"]), float(loading))

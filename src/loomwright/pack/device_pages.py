@@ -50,6 +50,12 @@ RUNS: Final = (
 )
 FIRST: Final = (Column("first", kind="number"), Column("look at", bold=True), Column("looked", kind="tick"))
 SWITCHING: Final = ("relay", "switch")
+ISOLATING: Final = (
+    "battery isolator",
+    "battery isolator, with alternator contacts",
+)  # on whenever one measures
+FAR_ENDS: Final = ("controller", "mating half", "module")  # families whose wires all end elsewhere
+SWITCHED: Final = (*SWITCHING, "module", "controller")  # families behind which a feed is live only at times
 CODE_MM: Final = 22.0
 FACE_MM: Final = 58.0
 SMALL_FACE_MM: Final = 36.0  # of a plug with many pins
@@ -152,7 +158,7 @@ def _plug(book: _Book, device: Device, plug: Connector) -> Iterator[Block]:
     drawn = () if _stud(device) else face_drawings(view.face(plug), plug, wire_words(view.routed, plug)) or ()
     high = FACE_MM if len(plug.pins) < SMALL_FROM else SMALL_FACE_MM
     yield FigureRow((code, *(Figure(one, max_height_mm=_face_mm(one, high)) for one in drawn)))
-    rows = tuple(row for pin in plug.pins for row in _pin_rows(view, pin))
+    rows = tuple(row for pin in plug.pins for row in _pin_rows(book, pin))
     note = HOW.format(source=SOURCE)
     yield Table(PINS, (RowGroup(rows),), note=note, close=True)
     runs = tuple(_run_rows(book, plug.pins))
@@ -171,13 +177,14 @@ def _stud(device: Device) -> bool:
     return device.stud_rings > 1 or device.family == "ground"
 
 
-def _pin_rows(view: View, pin: Pin) -> Iterator[Row]:
+def _pin_rows(book: _Book, pin: Pin) -> Iterator[Row]:
+    view, expected = book.view, expected_at(book.view, pin, _switched_by(book, pin))
     wires = sorted(view.routed.at_pin.get(pin.id, ()), key=lambda w: w.number)
     for wire in wires:
         name = f"{wire.label} {wire.colour or 'screen'}"
-        yield (pin.cavity, name, size_words(view.size(wire)), pin.circuit, expected_at(view, pin))
+        yield (pin.cavity, name, size_words(view.size(wire)), pin.circuit, expected)
     if not wires:
-        yield (pin.cavity, "no wire", "", pin.circuit, expected_at(view, pin))
+        yield (pin.cavity, "no wire", "", pin.circuit, expected)
 
 
 def _run_rows(book: _Book, pins: Iterable[Pin]) -> Iterator[Row]:
@@ -237,9 +244,15 @@ def _through(book: _Book, name: str) -> list[str]:
 
 
 def _first(book: _Book, device: Device) -> Iterator[Row]:
-    """Fuse, ground, splice, plug: the order in which faults are found quickest, common practice."""
+    """Fuse, ground, splice, plug, far end: the order in which faults are found quickest, common practice."""
     said = dict.fromkeys(
-        (*_fuses(book, device), *_homes(book, device), *_joints(book, device), *_faces(book.view, device))
+        (
+            *_fuses(book, device),
+            *_homes(book, device),
+            *_joints(book, device),
+            *_faces(book.view, device),
+            *_far_ends(book, device),
+        )
     )
     return ((number, words, None) for number, words in enumerate(said, 1))
 
@@ -252,22 +265,40 @@ def _fuses(book: _Book, device: Device) -> Iterator[str]:
 
 
 def _upstream(book: _Book, pin: Pin) -> Iterator[str]:
-    circuit, node = pin.circuit, pin.id
-    seen: set[str] = set()
-    while circuit not in seen:
-        seen.add(circuit)
+    for circuit, source in _above(book, pin):
         for one in book.view.job.protections:
             if one.load == circuit and one.device != pin.device:
                 where = f" in {one.device}" if one.device and one.device != one.name else ""
                 yield f"{one.kind} {one.name}, {one.amps:g} A{where}"
-        source = book.pins.get(book.ways.root(circuit, node))
         owner = book.view.job.device[source.device] if source else None
         if owner is not None and owner.family in SWITCHING and owner.name != pin.device:
             yield f"{owner.family} {owner.name}, contact {source.id if source else ''}"
+
+
+def _above(book: _Book, pin: Pin) -> Iterator[tuple[str, Pin | None]]:
+    """The circuits a pin is fed by, its own first, each with the pin it comes from."""
+    circuit, node = pin.circuit, pin.id
+    seen: set[str] = set()
+    while circuit not in seen:
+        seen.add(circuit)
+        yield circuit, book.pins.get(book.ways.root(circuit, node))
         before = book.ways.before(circuit, node)
         if not before:
             return
         circuit, node = before[0].circuit, before[0].id
+
+
+def _switched_by(book: _Book, pin: Pin) -> tuple[str, ...]:
+    """What has to be on before a feed has volts, the nearest first; the device itself is "it"."""
+    found: dict[str, None] = {}
+    for _, source in _above(book, pin) if pin.kind is CircuitKind.FEED else ():
+        owner = book.view.job.device[source.device] if source else None
+        if owner is None or owner.kind in ISOLATING:
+            continue
+        dead_at_times = owner.tap is not None and (owner.tap.key_off_v or 0.0) < book.view.job.volts / 2
+        if owner.family in SWITCHED or dead_at_times:
+            found["it" if owner.name == pin.device else owner.name] = None
+    return tuple(found)
 
 
 def _homes(book: _Book, device: Device) -> Iterator[str]:
@@ -283,6 +314,19 @@ def _joints(book: _Book, device: Device) -> Iterator[str]:
             for end in (wire.a, wire.b):
                 if end.kind is EndKind.SPLICE and end.name in book.splices:
                     yield f"splice {end.name}: {place_words(book.view, book.splices[end.name])}"
+
+
+def _far_ends(book: _Book, device: Device) -> Iterator[str]:
+    """The cavities a drive or signal of the device's own goes through to its driver or reader."""
+    for pin in device.pins:
+        if device.family in FAR_ENDS or pin.kind not in (CircuitKind.DRIVE, CircuitKind.SIGNAL):
+            continue
+        for wire in book.view.routed.at_pin.get(pin.id, ()):
+            end = other_end(wire, pin.id)
+            if end.kind is EndKind.PIN:
+                beyond = [book.across[end.name]] if end.name in book.across else []
+                ends = ", ".join((end.name, *beyond, *_through(book, end.name)))
+                yield f"{pin.circuit}, far side: {ends}: contacts straight, pushed home"
 
 
 def _faces(view: View, device: Device) -> Iterator[str]:

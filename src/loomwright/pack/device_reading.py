@@ -52,11 +52,15 @@ SOURCE: Final = (
 )
 
 
-def expected_at(view: View, pin: Pin) -> str:
-    """Return what to read at a pin with key on, against the battery's negative."""
+def expected_at(view: View, pin: Pin, switched_by: tuple[str, ...]) -> str:
+    """Return what to read at a pin with key on, against the battery's negative.
+
+    Args:
+        switched_by: what has to be on before a feed has volts, the nearest first
+    """
     match pin.kind:
         case CircuitKind.FEED:
-            return _feed(view, pin)
+            return _feed(view, pin, switched_by)
         case CircuitKind.POWER_GROUND | CircuitKind.CHASSIS:
             return f"within {drop_notes().ground_v.value:g} V under load"
         case CircuitKind.SIGNAL:
@@ -67,19 +71,23 @@ def expected_at(view: View, pin: Pin) -> str:
             return OTHERS.get(pin.kind, "")
 
 
-def _feed(view: View, pin: Pin) -> str:
+def _feed(view: View, pin: Pin, switched_by: tuple[str, ...]) -> str:
+    on = (
+        f" while {' and '.join(switched_by)} {'is' if len(switched_by) == 1 else 'are'} on"
+        if switched_by
+        else ""
+    )
     if pin.side is Side.GIVES:
-        source = view.job.device[pin.device].family == "power"
-        return "battery volts" if source else "battery volts while it is on"
+        return f"battery volts{on}"
     limits = [
         view.sized.conductor[w.identity].drop_limit_v
         for w in view.routed.at_pin.get(pin.id, ())
         if w.identity in view.sized.conductor
     ]
     if not limits:
-        return "battery volts"
+        return f"battery volts{on}"
     least = view.job.volts - max(limits)
-    return f"battery volts at rest, {least:.1f} to {view.job.volts:.1f} V running"
+    return f"battery volts{on or ' at rest'}, {least:.1f} to {view.job.volts:.1f} V running"
 
 
 def _other(view: View, pin: Pin, gives: bool) -> Device | None:
