@@ -3,7 +3,7 @@
 from loomwright.building.cautions import CAUTIONS
 from loomwright.building.steps_car import STAGES
 from loomwright.model.words import DeviceState
-from loomwright.pack.pages import Caution, Heading, Paragraph, Sheet
+from loomwright.pack.pages import Caution, Heading, Paragraph, Sheet, Table
 
 from .worked_jobs import sheets, worked
 
@@ -83,3 +83,10 @@ def test_order_walk_and_power_up_agree_on_what_is_joined_when():
 
 def _heads(block: object) -> list[str]:
     return [c.head for c in getattr(block, "columns", ())]
+
+
+def test_the_list_of_fuses_the_last_stage_speaks_of_stands_below_it():
+    run = _stages(sheets("hillclimb")["power-up"])["run"]
+    assert any("each fuse below is in" in b.text for b in run if isinstance(b, Paragraph))
+    told = [row[0] for b in run if isinstance(b, Table) and b.title == "Every fuse back in" for row in b.rows]
+    assert told == [f"{p.name}, {p.amps:g} A" for p in worked("hillclimb").worked.job.protections]

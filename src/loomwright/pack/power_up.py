@@ -59,6 +59,7 @@ OUTPUTS: Final = (
     WHO,
 )
 LIMITS: Final = (Column("what", bold=True), Column("should be"), Column("from"), READ, WHO)
+BACK_IN: Final = (Column("fuse", bold=True), Column("circuit"), Column("in", kind="tick"))
 JOINS: Final = (Column("plug or stud", bold=True), Column("joined at stage"), Column("done", kind="tick"))
 INTRO: Final = (
     "One stage after the other; the next one only when this one is signed. Work with a second person and an "
@@ -235,6 +236,11 @@ def _crank(view: View) -> Iterator[Block]:
 
 
 def _run(view: View) -> Iterator[Block]:
+    rows: list[Row] = [
+        (f"{p.name}, {p.amps:g} A", p.load, None) for p in view.job.protections if p.kind != "trip"
+    ]
+    if rows:
+        yield Table(BACK_IN, (RowGroup(tuple(rows)),), "Every fuse back in", close=True)
     yield _limits(("timing, lamp at a fixed advance", "lamp and controller agree", PRACTICE))
 
 
