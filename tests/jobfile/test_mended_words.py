@@ -77,7 +77,12 @@ def test_a_row_of_a_rope(line):
 def test_where_an_end_parts():
     one = told(JOB.replace('["MAP", 400, 60]', '["MAP", "400", 60, "mating face"]'), "FILE-04")
     assert "the distance where it parts stands in quotes" in one.what_is
-    assert one.remedy == 'Write ["MAP", 400, 60].'
+    assert one.remedy == 'Write ["MAP", 400, 60, "mating face"].'  # without it, a depth less
+
+
+def test_give_or_take_stays_in_the_mended_row():
+    one = told(JOB.replace(READS, READS.replace("300]", '"300 mm", 15]')), "FILE-04")
+    assert 'Write ["B1", 300, 15].' in one.remedy
 
 
 @pytest.mark.parametrize("swap", VALUES)

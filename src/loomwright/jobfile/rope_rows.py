@@ -90,17 +90,21 @@ def _mended(row: object, form: RowForm) -> str:
     while isinstance(row, list) and len(row) == 1 and isinstance(row[0], list):
         row = row[0]
     cells = row if isinstance(row, list) else [row]
-    texts, numbers = [], []
+    texts: list[str] = []
+    numbers: list[str] = []
+    to: list[str] = []
     for one in _parted(cells):
         number = number_in(one) if isinstance(one, str) else one
         if is_mm(number) and isinstance(number, int | float):
             numbers.append(written(plain(float(number))))
-        elif isinstance(one, str) and one and one not in MEASURED_TO:
-            texts.append(quoted(one))
+        elif isinstance(one, str) and one:
+            (to if one in MEASURED_TO else texts).append(quoted(one))
     first = texts[0] if texts else quoted(form.sample)
     shown = [*numbers[: len(form.numbers)], *["mm"] * (len(form.numbers) - len(numbers))]
-    filled = " with its mm for mm" if "mm" in shown else ""
-    return f"[{', '.join((first, *shown))}]{filled}"
+    if "mm" in shown:
+        return f"[{', '.join((first, *shown))}] with its mm for mm"
+    rest = () if form.whole else (*texts[1:2], *numbers[len(form.numbers) :][:1], *to[:1])
+    return f"[{', '.join((first, *shown, *rest))}]"
 
 
 def _parted(cells: list[object]) -> list[object]:

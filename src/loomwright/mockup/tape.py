@@ -138,8 +138,10 @@ class _Tape:
         self.lengths: list[Measured] = []
         self.findings: list[Finding] = []
 
-    def _note(self, code: str, path: Path, what: str, should: str, remedy: str) -> None:
-        self.findings.append(fault(code, path, self.name, what, should, remedy))
+    def _note(
+        self, code: str, path: Path, what: str, should: str, remedy: str, leaves_out: tuple[str, ...] = ()
+    ) -> None:
+        self.findings.append(fault(code, path, self.name, what, should, remedy, leaves_out=leaves_out))
 
     def depth(self, end: str, measured_to: str, path: Path) -> tuple[float, float]:
         """Return what lies between the wire exit and what was measured to, and its doubt [mm]."""
@@ -168,9 +170,8 @@ class _Tape:
         left = mm - depth
         if left <= 0:
             what = f"{point} is {mm:g} mm from {start.point}, and its plug is {depth:g} mm deep."
-            self._note(
-                "ROPE-04", path, what, "Something should be left up to the wire exit.", "Measure it again."
-            )
+            should = "Something should be left up to the wire exit."
+            self._note("ROPE-04", path, what, should, "Measure it again.", (point,))
             return False
         readings = self._readings(start, point, gives, doubt)
         own = sqrt(sum(give**2 for _, _, give in readings))
@@ -215,9 +216,8 @@ class _Tape:
         if reading.mm < last_mm or reading.mm <= before.mm:
             what = f"{reading.point} is read at {reading.mm:g} mm, after {max(last_mm, before.mm):g} mm."
             should = "Running distances grow along the tape."
-            self._note(
-                "ROPE-04", reading.path, what, should, "Correct the reading; it is left out until then."
-            )
+            remedy = "Correct the reading; it is left out until then."
+            self._note("ROPE-04", reading.path, what, should, remedy, (reading.point,))
             return False
         give = self.give_mm if reading.give_mm is None else reading.give_mm
         mark = _Mark(reading.point, reading.mm, give)
