@@ -15,7 +15,7 @@ PAIRS = {
         "ROPE-03",
         ((READS, READS.replace("910", '"910"')),),
     ),
-    "a reading out of order": ("ROPE-04 rope trunk", "ROPE-02", ((READS, READS.replace("690", "290")),)),
+    "a reading out of order": ("ROPE-04 rope trunk", "ROPE-03", ((READS, READS.replace("690", "290")),)),
     "a reading's name": ("ROPE-05 INJ", "ROPE-03", ((READS, READS.replace("INJ1", "INJ")),)),
     "a title without quotes": ("FILE-01 job.toml line {}", "FILE-05", (('title = "', "title = "),)),
     "a key misspelt": (
