@@ -59,8 +59,8 @@ def _values(rows: Iterable[PlanRow]) -> list[Value]:
         [
             one.name,
             one.branch_points,
-            round(one.wire_m, 2),
-            round(one.sheath_m, 2),
+            round(one.wire_m, 3),
+            round(one.sheath_m, 3),
             one.sheath_pieces,
             one.ties,
             round(one.hours, 1),
