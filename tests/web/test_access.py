@@ -3,7 +3,7 @@
 import json
 import urllib.request
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -67,13 +67,15 @@ def test_no_serious_fault_on_any_screen(server: Server, wide: Page, scheme: str)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_serious_fault_on_any_bench_screen(server: Server, browser: Browser, scheme: str) -> None:
+def test_no_serious_fault_on_any_bench_screen(
+    server: Server, browser: Browser, scheme: Literal["light", "dark"]
+) -> None:
     first = {"who": "AB", "when": WHEN, "what": "cut", "value": "done"}
     wires = [row["wire"] for reel in bench_of(server)["cut_list"] for row in reel["rows"]][:2]
     other = {**first, "id": "device-000009", "of": wires[0], "value": "taken back", "who": "CD"}
     made = [{**first, "id": f"device-00000{n}", "of": wire} for n, wire in enumerate(wires)]
     send_records(server, "six", [*made, other])
-    page = browser.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)  # type: ignore[arg-type]
+    page = browser.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)
     told = {}
     step = bench_of(server)["steps"][3]["key"]
     group = bench_of(server)["groups"][1]["key"]

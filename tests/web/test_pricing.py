@@ -6,6 +6,7 @@ import urllib.request
 from collections.abc import Callable
 from multiprocessing import Pipe, Process
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 
 import pytest
@@ -15,12 +16,15 @@ from tests.web.conftest import Server, copy_demo, start, wait_for
 from tests.web.hands import Hands
 
 from loomwright.demos import demo_folder
-from loomwright.job import work_out, work_out_read
+from loomwright.job import work_out, work_out_read, work_out_tried
 from loomwright.jobfile.edit_log import edits_from_json
 from loomwright.jobfile.edit_text import apply
 from loomwright.jobfile.read import ReadJob, job_of_text
+from loomwright.planning.alternatives import alternatives
+from loomwright.planning.alternatives_rows import row
 from loomwright.planning.price import price
 from loomwright.web.pricing import ENDED, NO_PROCESS, Pricing, Told, begin_process
+from loomwright.web.views.alternatives import alternatives_view
 
 JOB = "/api/job/six"
 EDIT_S = 1.0
@@ -104,12 +108,12 @@ def told_at_last(pricing: Pricing) -> Told:
 
 
 def test_stopped_it_ends_and_is_cleared_away() -> None:
-    begun: list[Process] = []
+    begun: list[BaseProcess] = []
 
-    def begin(job: ReadJob, exact: int) -> tuple[Connection, Process]:
+    def begin(job: ReadJob, exact: int) -> tuple[Connection, BaseProcess]:
         heard, process = begin_process(job, exact)
-        begun.append(process)  # type: ignore[arg-type]
-        return heard, process  # type: ignore[return-value]
+        begun.append(process)
+        return heard, process
 
     pricing = Pricing(begin)
     pricing.start("six", "d", read(), 40)
@@ -172,3 +176,11 @@ def test_it_is_stopped_on_the_screen(page: Page, root: Path) -> None:
         expect(page.get_by_role("button", name="Price alternatives")).to_be_enabled()
     finally:
         server.kill()
+
+
+def test_the_screen_prices_the_tree_as_the_command_does() -> None:
+    shown = alternatives_view(read(), 1)["present"]
+    assert isinstance(shown, dict)
+    present = row("", alternatives(lambda edits: work_out_tried(read(), edits), 1).present)
+    assert (shown["sheath_mm"] / 1000, shown["wire_mm"] / 1000) == (present.sheath_m, present.wire_m)
+    assert (shown["money"], shown["branch_points"]) == (present.money, present.branch_points)

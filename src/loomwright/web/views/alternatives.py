@@ -14,7 +14,6 @@ from loomwright.web.views.drawn import Plain
 EXACT: Final = 8
 MOST_EXACT: Final = 40
 MOST_ROUGH: Final = 20  # of those with a quick figure alone; ours
-SHEATHS: Final = ("sleeve", "cover")
 GRAMS: Final = 1000.0
 
 
@@ -59,7 +58,7 @@ def _price(one: Price) -> Plain:
         "money": one.money,
         "goods": one.goods_money,
         "wire_mm": one.mm_of("wire", "cable"),
-        "sheath_mm": one.mm_of(*SHEATHS),
+        "sheath_mm": one.sheath_mm,
         "branch_points": one.branch_points,
         "hours": one.minutes / 60.0,
         "kg": one.mass.total_g / GRAMS,
