@@ -18,7 +18,7 @@ import os
 import random
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from itertools import accumulate, combinations, pairwise, permutations, product
 from pathlib import Path
@@ -187,6 +187,22 @@ def random_rope(seed: int) -> str:
     for inner, outer in ways:
         if chance.random() < told:
             noted.setdefault(inner, {})[outer] = " ".join(chance.sample(AXES, 1))
+    return rope_job(reads, parts, ropes, noted)
+
+
+def rope_job(
+    reads: list[list[object]],
+    parts: list[list[object]],
+    ropes: list[str],
+    noted: Mapping[str, Mapping[str, str]],
+) -> str:
+    """Return the text of an invented job with a trunk of tape.
+
+    Args:
+        reads, parts: rows of the trunk's tape
+        ropes: tables of the other tapes
+        noted: exits in car axes, by inner and outer point
+    """
     exits = [
         f"[exit.{inner}]\n" + "\n".join(f"{outer} = {json.dumps(axes)}" for outer, axes in some.items())
         for inner, some in noted.items()

@@ -20,7 +20,7 @@ from itertools import accumulate, combinations, pairwise
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from benchmarks.exits import AXES, HEAD
+from benchmarks.exits import AXES, rope_job
 from loomwright.building.exit_paths import exit_paths
 from loomwright.calc.exit_order import Corridors
 from loomwright.calc.exit_order_search import best_exits
@@ -66,12 +66,7 @@ def large_rope(seed: int) -> str:
     for inner, outer in ways:
         if chance.random() < told:
             noted.setdefault(inner, {})[outer] = chance.choice(AXES)
-    exits = [
-        f"[exit.{inner}]\n" + "\n".join(f"{outer} = {json.dumps(axis)}" for outer, axis in some.items())
-        for inner, some in noted.items()
-    ]
-    tape = f'[rope.trunk]\nfrom = "P0"\nreads = {json.dumps(reads)}\nparts = {json.dumps(parts)}'
-    return "\n".join((HEAD, tape, *ropes, *exits, ""))
+    return rope_job(reads, parts, ropes, noted)
 
 
 def at_least(task: Corridors) -> int:
